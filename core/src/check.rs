@@ -1,0 +1,164 @@
+//! The checker: steps in, one at a time; a verdict out.
+//!
+//! Its memory doesn't depend on the route's length, and a step's work only on the number of zones and vertices.
+
+use crate::{
+    geometry::{frame::Frame, predicate::Point},
+    model::{
+        path,
+        route::{Launch, STEPS, Step},
+        zone::Limits,
+    },
+    rules::{
+        RULES, Scene, energy, extent, journey::Journey, leg::Leg, margin::MarginFactors, reserve, sequence::Stage,
+    },
+    verdict::{Cause, Energy, Extent, Finding, Findings, Rule, Severity, Subject, Verdict},
+};
+
+/// A route being checked. The limits are passed to each call so that they can live elsewhere; they must be the same ones.
+#[derive(Clone, Debug)]
+pub struct Checker {
+    launch: Launch,
+    margins: MarginFactors,
+    /// None where there is nothing to judge: `sequence` or `extent` failed, and no other rule is asked.
+    frame: Option<Frame>,
+    stage: Stage,
+    journey: Journey,
+    findings: Findings,
+}
+
+impl Checker {
+    /// Begins a route.
+    #[must_use]
+    pub fn new(limits: Limits<'_>, launch: Launch) -> Self {
+        let mut checker = Self {
+            margins: MarginFactors::new(limits.figures().margins),
+            frame: Frame::new(launch.position),
+            launch,
+            stage: Stage::Ground,
+            journey: Journey::START,
+            findings: Findings::EMPTY,
+        };
+        match checker.frame.take() {
+            None => checker.findings.add(Finding::of(Rule::Extent, 0, Cause::LaunchTooFarNorth)),
+            Some(frame) => {
+                extent::of_zones(&frame, limits).for_each(|finding| checker.findings.add(finding));
+                checker.frame = Some(frame).filter(|_| !checker.stopped());
+            }
+        }
+        if checker.frame.is_none() {
+            checker.keep_only(Rule::Extent);
+        }
+        checker
+    }
+
+    /// Takes the next step.
+    pub fn step(&mut self, limits: Limits<'_>, step: &Step) {
+        let number = self.journey.steps.saturating_add(1);
+        if usize::from(self.journey.steps) >= STEPS {
+            return self.bar(Finding::of(Rule::Sequence, number, Cause::TooManySteps));
+        }
+        self.journey.steps = number;
+        let Some(frame) = self.frame.take() else { return };
+        match self.stage.after(step, self.journey.spot.height) {
+            Err(cause) => self.bar(Finding::of(Rule::Sequence, number, cause)),
+            Ok(stage) => {
+                self.stage = stage;
+                match path::target(&frame, step) {
+                    Err(path::OutOfReach) => self.bar(Finding::of(Rule::Extent, number, Cause::BeyondReach)),
+                    Ok(target) => self.judge(limits, frame, step, target),
+                }
+            }
+        }
+    }
+
+    /// Ends the route: what was found.
+    #[must_use]
+    pub fn finish(mut self, limits: Limits<'_>, subject: Subject) -> Verdict {
+        let mut energy = None;
+        if let Some(frame) = self.frame.take() {
+            match self.stage.end() {
+                Err(cause) => self.bar(Finding::of(Rule::Sequence, self.journey.steps, cause)),
+                Ok(()) => energy = self.judge_end(limits, &frame),
+            }
+        }
+        let figure = |value: u64| u32::try_from(value).unwrap_or(u32::MAX);
+        let duration = self.journey.cost.map_or(0, |cost| cost.time);
+        Verdict {
+            subject,
+            extent: Extent {
+                steps: self.journey.steps,
+                length: figure(self.journey.length.div_ceil(10)),
+                duration: figure(duration.div_ceil(10)),
+            },
+            energy,
+            findings: self.findings,
+        }
+    }
+
+    /// Asks every rule about every leg of a step, unless the step leads beyond reach.
+    fn judge(&mut self, limits: Limits<'_>, frame: Frame, step: &Step, target: Option<Point>) {
+        let number = self.journey.steps;
+        if let Some(point) = target {
+            self.findings.add(extent::of_step(&frame, number, point, self.journey.spot.height));
+            if self.stopped_by_extent() {
+                return self.keep_only(Rule::Extent);
+            }
+        }
+        let to = target.unwrap_or(self.journey.spot.place);
+        let figures = limits.figures();
+        for piece in path::pieces(step, self.journey.spot, to, &figures.homeward, self.journey.speed) {
+            let leg = Leg::new(&frame, number, piece);
+            let scene =
+                Scene { limits, launch: &self.launch, frame: &frame, margins: &self.margins, journey: &self.journey };
+            for rule in &RULES {
+                (rule.leg)(&scene, &leg, &mut self.findings);
+            }
+            self.journey.pass(&leg, energy::cost_ceil(figures, &leg));
+        }
+        self.journey.end_step(step);
+        self.frame = Some(frame);
+    }
+
+    /// Asks every rule about the whole.
+    fn judge_end(&mut self, limits: Limits<'_>, frame: &Frame) -> Option<Energy> {
+        let scene = Scene { limits, launch: &self.launch, frame, margins: &self.margins, journey: &self.journey };
+        for rule in &RULES {
+            (rule.end)(&scene, &mut self.findings);
+        }
+        reserve::needed(&scene)
+    }
+
+    /// There is nothing to judge any more: this finding stands alone.
+    fn bar(&mut self, finding: Finding) {
+        self.frame = None;
+        self.findings.clear();
+        self.findings.add(finding);
+    }
+
+    /// Drops what other rules found.
+    fn keep_only(&mut self, rule: Rule) {
+        let kept = self.findings.iter().find(|finding| finding.rule == rule).copied();
+        if let Some(finding) = kept {
+            self.bar(finding);
+        }
+    }
+
+    fn stopped(&self) -> bool {
+        self.findings.broken().any(|(severity, _)| severity == Severity::Stop)
+    }
+
+    fn stopped_by_extent(&self) -> bool {
+        self.findings.broken().any(|(_, finding)| finding.rule == Rule::Extent)
+    }
+}
+
+/// Checks a whole route.
+#[must_use]
+pub fn check(limits: Limits<'_>, launch: Launch, steps: impl IntoIterator<Item = Step>, subject: Subject) -> Verdict {
+    let mut checker = Checker::new(limits, launch);
+    for step in steps {
+        checker.step(limits, &step);
+    }
+    checker.finish(limits, subject)
+}

@@ -1,0 +1,223 @@
+//! Distances between points and segments in a plane, in whole millimetres, never above the true ones.
+//!
+//! Coordinates are at most 2^27 mm (134 km) in size: differences stay within 2^28, squares of lengths within 2^57.
+
+use core::cmp::Ordering;
+
+use crate::arithmetic::{clamp_i64, divide_floor, divisor, product, square, square_root_ceil};
+
+/// A part of a segment, from its beginning, in units of 2^-24 of its length.
+pub(crate) type Part = u32;
+/// The whole segment.
+pub(crate) const WHOLE: Part = 1 << PART_BITS;
+/// Bits of a part.
+pub(crate) const PART_BITS: u32 = 24;
+
+/// numerator / denominator as a part, rounded down; the numerator is at most the denominator.
+fn part_of(numerator: u64, denominator: u64) -> Part {
+    let spare = denominator.leading_zeros().min(PART_BITS);
+    let shift = PART_BITS.saturating_sub(spare);
+    let (numerator, denominator) = (numerator.wrapping_shr(shift), denominator.wrapping_shr(shift));
+    u32::try_from(divide_floor(numerator.wrapping_shl(PART_BITS), divisor(denominator))).unwrap_or(WHOLE)
+}
+
+/// A point in the plane that touches the ellipsoid at the launch point. Unit: 1 mm, at most 2^27 in size.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct PlanePoint {
+    pub(crate) east: i32,
+    pub(crate) north: i32,
+}
+
+/// A vector in the plane, in mm.
+#[derive(Clone, Copy)]
+pub(crate) struct Vector {
+    east: i32,
+    north: i32,
+}
+
+impl PlanePoint {
+    pub(crate) const ORIGIN: Self = Self { east: 0, north: 0 };
+
+    pub(crate) const fn minus(self, other: Self) -> Vector {
+        Vector { east: self.east.saturating_sub(other.east), north: self.north.saturating_sub(other.north) }
+    }
+}
+
+impl PlanePoint {
+    /// An upper bound of the geodesic distance from `self` to `other`, mm: what the projection and the chord can have taken
+    /// (4.3e-5; 2^-14 is 6.1e-5) and the rounding of two points are added.
+    pub(crate) fn distance_ceil(self, other: Self) -> i64 {
+        let plane = clamp_i64(square_root_ceil(other.minus(self).length_squared()));
+        plane.saturating_add(plane >> 14).saturating_add(3)
+    }
+}
+
+impl Vector {
+    /// Square of the length, in mm². Exact.
+    pub(crate) const fn length_squared(self) -> u64 {
+        square(self.east).saturating_add(square(self.north))
+    }
+
+    /// Scalar product, in mm². Exact.
+    const fn dot(self, other: Self) -> i64 {
+        product(self.east, other.east).saturating_add(product(self.north, other.north))
+    }
+
+    /// Cross product, in mm², positive where `other` is to the left. Exact.
+    pub(crate) const fn cross(self, other: Self) -> i64 {
+        product(self.east, other.north).saturating_sub(product(self.north, other.east))
+    }
+}
+
+/// A segment in the plane with the square of its length.
+#[derive(Clone, Copy)]
+pub(crate) struct Chord {
+    pub(crate) from: PlanePoint,
+    pub(crate) to: PlanePoint,
+    pub(crate) length_squared: u64,
+}
+
+impl Chord {
+    pub(crate) const fn new(from: PlanePoint, to: PlanePoint) -> Self {
+        Self { from, to, length_squared: to.minus(from).length_squared() }
+    }
+
+    const fn direction(self) -> Vector {
+        self.to.minus(self.from)
+    }
+
+    /// Twice the signed area of the triangle that `p` makes with the chord, in mm²: positive to the left. Exact.
+    pub(crate) const fn area_to(self, p: PlanePoint) -> i64 {
+        self.direction().cross(p.minus(self.from))
+    }
+
+    /// Distance from `p` to the segment, in mm, rounded down. Never above the true one, at most 1 mm + 1e-9 of it below.
+    fn distance_floor(self, p: PlanePoint) -> i64 {
+        let along = self.direction().dot(p.minus(self.from));
+        if along <= 0 {
+            clamp_i64(p.minus(self.from).length_squared().isqrt())
+        } else if along.unsigned_abs() >= self.length_squared {
+            clamp_i64(p.minus(self.to).length_squared().isqrt())
+        } else {
+            height_floor(self.area_to(p).unsigned_abs(), self.length_squared)
+        }
+    }
+
+    /// How far along the segment the point nearest to `p` is: a hint for people, good to a millionth of the length.
+    fn nearest_part(self, p: PlanePoint) -> Part {
+        let along = self.direction().dot(p.minus(self.from)).max(0).unsigned_abs().min(self.length_squared);
+        part_of(along, self.length_squared)
+    }
+
+    /// How far along `self` it crosses `other`, which it is known to touch: a hint for people.
+    fn crossing_part(self, other: Self) -> Part {
+        let before = other.area_to(self.from).unsigned_abs();
+        part_of(before, before.saturating_add(other.area_to(self.to).unsigned_abs()))
+    }
+
+    /// Whether the two segments have a point in common. Exact for these coordinates.
+    fn touches(self, other: Self) -> bool {
+        let apart = |one: i64, two: i64| one != 0 && two != 0 && one.signum() == two.signum();
+        !(apart(self.area_to(other.from), self.area_to(other.to))
+            || apart(other.area_to(self.from), other.area_to(self.to)))
+            && self.box_touches(other)
+    }
+
+    /// Whether the upright boxes around the two segments touch.
+    fn box_touches(self, other: Self) -> bool {
+        let gap = |a: i32, b: i32, c: i32, d: i32| a.max(b) < c.min(d) || c.max(d) < a.min(b);
+        !gap(self.from.east, self.to.east, other.from.east, other.to.east)
+            && !gap(self.from.north, self.to.north, other.from.north, other.to.north)
+    }
+
+    /// Distance between the two segments in mm, rounded down, and how far along `self` it is reached.
+    /// Never above the true one, at most 1 mm + 1e-9 of it below.
+    pub(crate) fn separation_floor(self, other: Self) -> Nearest {
+        if self.touches(other) {
+            return Nearest { distance: 0, part: self.crossing_part(other) };
+        }
+        [
+            Nearest { distance: other.distance_floor(self.from), part: 0 },
+            Nearest { distance: other.distance_floor(self.to), part: WHOLE },
+            Nearest { distance: self.distance_floor(other.from), part: self.nearest_part(other.from) },
+            Nearest { distance: self.distance_floor(other.to), part: self.nearest_part(other.to) },
+        ]
+        .into_iter()
+        .min_by(Nearest::by_distance)
+        .unwrap_or(Nearest { distance: 0, part: 0 })
+    }
+}
+
+/// A distance and where along the first segment it is reached.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Nearest {
+    /// mm.
+    pub(crate) distance: i64,
+    /// Where along the segment: a hint for people.
+    pub(crate) part: Part,
+}
+
+impl Nearest {
+    fn by_distance(&self, other: &Self) -> Ordering {
+        self.distance.cmp(&other.distance)
+    }
+}
+
+/// area / √(base²), rounded down: the height of a parallelogram over its base. Never above the true one.
+///
+/// Scaled so that the root has 31 bits: relative error below 2^-30 before the last rounding.
+/// `area` is below 2^28 √(base²), so the shifted area stays below 2^60.
+fn height_floor(area: u64, base_squared: u64) -> i64 {
+    let shift = base_squared.leading_zeros().saturating_sub(1) / 2;
+    let root = square_root_ceil(base_squared.wrapping_shl(shift.saturating_mul(2)));
+    clamp_i64(divide_floor(area.wrapping_shl(shift), divisor(root)))
+}
+
+/// area / √(base²), nearest to within 1, signed like the area.
+pub(crate) fn height_near(area: i64, base_squared: u64) -> i64 {
+    height_floor(area.unsigned_abs(), base_squared).saturating_mul(area.signum())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn point(east: i32, north: i32) -> PlanePoint {
+        PlanePoint { east, north }
+    }
+
+    fn chord(a: (i32, i32), b: (i32, i32)) -> Chord {
+        Chord::new(point(a.0, a.1), point(b.0, b.1))
+    }
+
+    #[test]
+    fn a_distance_is_rounded_down_and_not_further() {
+        let base = chord((0, 0), (1000, 1000));
+        assert_eq!(base.distance_floor(point(1000, 0)), 707);
+        assert_eq!(base.distance_floor(point(-3, -4)), 5);
+        assert_eq!(base.distance_floor(point(2000, 1000)), 1000);
+        assert_eq!(chord((0, 0), (0, 0)).distance_floor(point(3, 4)), 5);
+    }
+
+    #[test]
+    fn the_largest_figures_do_not_wrap() {
+        let edge = 1 << 27;
+        let far = chord((-edge, -edge), (edge, -edge)).separation_floor(chord((-edge, edge), (edge, edge)));
+        assert_eq!(far.distance, 1 << 28);
+        let slanted = chord((-edge, -edge), (edge, edge)).distance_floor(point(edge, -edge));
+        assert_eq!(slanted, 189_812_531);
+    }
+
+    #[test]
+    fn crossing_segments_have_no_distance() {
+        assert_eq!(chord((-5, 0), (5, 0)).separation_floor(chord((0, -5), (0, 5))).distance, 0);
+        assert_eq!(chord((0, 0), (5, 0)).separation_floor(chord((6, 0), (9, 0))).distance, 1);
+        assert_eq!(chord((0, 0), (4, 0)).separation_floor(chord((0, 0), (0, 0))).distance, 0);
+    }
+
+    #[test]
+    fn the_nearest_place_is_where_it_is() {
+        let nearest = chord((0, 0), (1000, 0)).separation_floor(chord((250, 10), (250, 500)));
+        assert_eq!(nearest, Nearest { distance: 10, part: WHOLE / 4 });
+    }
+}

@@ -1,0 +1,166 @@
+//! The limits that a route is held to, but for the zones.
+
+use serde::{Deserialize, Serialize};
+
+use super::Name;
+use crate::units::{Capacity, Cells, Duration, Health, Height, Length, Power, Reserve, SpeedLimit, Tilt, Voltage};
+
+/// Most points in the power table.
+pub const POWER_POINTS: usize = 8;
+
+/// Distances to keep. See [`crate::rules::margin`] for how they combine.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Margins {
+    /// Horizontal distance to keep at any speed: position error, position keeping, map error.
+    pub fixed: Length,
+    /// Time until the aircraft begins to brake.
+    pub reaction: Duration,
+    /// Tilt that it brakes with.
+    pub brake_tilt: Tilt,
+    /// Vertical distance to keep at any speed, up and down: height error, overshoot of a climb.
+    pub up_fixed: Length,
+}
+
+/// Heights to keep between.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Heights {
+    /// Highest height above launch.
+    pub ceiling: Height,
+    /// Lowest height above launch between climb and landing.
+    pub floor: Height,
+    /// Highest height above mean sea level.
+    pub ceiling_above_sea: Option<Height>,
+}
+
+/// What the aircraft is and can do.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Aircraft {
+    /// Largest dimension.
+    pub size: Length,
+    /// Highest airspeed that it can hold.
+    pub airspeed_max: SpeedLimit,
+    /// Highest speed over ground.
+    pub speed_max: SpeedLimit,
+    /// Highest rate of climb.
+    pub climb: SpeedLimit,
+    /// Highest rate of descent.
+    pub descent: SpeedLimit,
+}
+
+/// The habits of the automatic return.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ReturnHabits {
+    /// Height above launch that it rises to first.
+    pub height: Height,
+    /// Speed over ground on the way home.
+    pub speed: SpeedLimit,
+    /// Hold above launch.
+    pub hold: Duration,
+    /// Rate of descent when landing.
+    pub landing: SpeedLimit,
+    /// Highest rate of descent allowed when landing.
+    pub landing_max: SpeedLimit,
+    /// Time from touchdown to disarming; none without automatic disarm.
+    pub disarm: Option<Duration>,
+}
+
+/// The pack.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Battery {
+    /// Capacity when new.
+    pub capacity: Capacity,
+    /// Cells in series.
+    pub cells: Cells,
+    /// Nominal voltage of the pack.
+    pub nominal: Voltage,
+    /// What is left of the capacity.
+    pub health: Health,
+    /// The part of the charge that must be left at touchdown.
+    pub reserve: Reserve,
+}
+
+/// One point of the power table.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PowerPoint {
+    /// Airspeed, unit 0.01 m/s; the first point's is 0.
+    pub airspeed: u16,
+    /// Power in level flight at that airspeed.
+    pub power: Power,
+}
+
+/// What flying costs.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct PowerTable {
+    /// Two to eight points, airspeeds rising from 0.
+    pub points: heapless::Vec<PowerPoint, POWER_POINTS>,
+    /// Power while climbing.
+    pub climb: Power,
+}
+
+/// What a route of this kind is expected to look like.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct RouteHabits {
+    /// Longest leg expected.
+    pub longest_leg: Length,
+    /// Farthest that the first point is expected from launch.
+    pub first_point_within: Length,
+}
+
+/// All limits but the zones.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Figures {
+    /// What the limits are called.
+    pub name: Name,
+    /// Distances to keep.
+    pub margins: Margins,
+    /// Heights to keep between.
+    pub heights: Heights,
+    /// The aircraft.
+    pub aircraft: Aircraft,
+    /// Its automatic return.
+    pub homeward: ReturnHabits,
+    /// Its pack.
+    pub battery: Battery,
+    /// What flying costs.
+    pub power: PowerTable,
+    /// What the route is expected to look like, where that is said.
+    pub route: Option<RouteHabits>,
+}
+
+/// Why figures contradict themselves.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Contradiction {
+    /// The lowest height is above the highest.
+    FloorAboveCeiling,
+    /// The return height is above the ceiling.
+    ReturnAboveCeiling,
+    /// The return height is not above launch.
+    ReturnNotAboveLaunch,
+    /// The return is faster than the aircraft may fly.
+    ReturnTooFast,
+    /// The power table has fewer than two points.
+    PowerTableShort,
+    /// The power table doesn't start at 0 m/s.
+    PowerTableStart,
+    /// The airspeeds of the power table don't rise.
+    PowerTableOrder,
+}
+
+impl Figures {
+    /// What contradicts itself, if anything.
+    ///
+    /// # Errors
+    /// The first contradiction found.
+    pub fn consistent(&self) -> Result<(), Contradiction> {
+        let checks = [
+            (self.heights.floor > self.heights.ceiling, Contradiction::FloorAboveCeiling),
+            (self.homeward.height > self.heights.ceiling, Contradiction::ReturnAboveCeiling),
+            (self.homeward.height.get() <= 0, Contradiction::ReturnNotAboveLaunch),
+            (self.homeward.speed > self.aircraft.speed_max, Contradiction::ReturnTooFast),
+            (self.power.points.len() < 2, Contradiction::PowerTableShort),
+            (self.power.points.first().is_some_and(|first| first.airspeed != 0), Contradiction::PowerTableStart),
+            (!self.power.points.is_sorted_by(|a, b| a.airspeed < b.airspeed), Contradiction::PowerTableOrder),
+        ];
+        checks.into_iter().find(|(wrong, _)| *wrong).map_or(Ok(()), |(_, why)| Err(why))
+    }
+}

@@ -1,0 +1,12 @@
+//! What is judged and what it is held to: values that are valid or do not exist.
+
+pub mod limits;
+pub mod path;
+pub mod route;
+pub mod zone;
+
+/// Longest name of a route, of limits or of a zone, in bytes of UTF-8.
+pub const NAME_BYTES: usize = 32;
+
+/// A name that a person gave.
+pub type Name = heapless::String<NAME_BYTES>;

@@ -1,0 +1,113 @@
+//! What of the route has been flown before the leg at hand.
+
+use super::{energy::Cost, leg::Leg};
+use crate::{
+    geometry::predicate::Point,
+    model::{
+        path::{Motion, Spot},
+        route::Step,
+    },
+};
+
+/// A height and the fly steps that have it.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Level {
+    pub(crate) height: i32,
+    pub(crate) count: u16,
+    /// The first of them.
+    pub(crate) step: u16,
+}
+
+/// The heights of fly steps, as far as a single odd one could still be told from them.
+#[derive(Clone, Copy, Debug, Default)]
+pub(crate) struct Levels {
+    pub(crate) first: Option<Level>,
+    pub(crate) second: Option<Level>,
+    /// There is a third height: no step is the only one that differs.
+    pub(crate) more: bool,
+}
+
+impl Levels {
+    fn add(&mut self, height: i32, step: u16) {
+        for slot in [&mut self.first, &mut self.second] {
+            match slot {
+                None => {
+                    *slot = Some(Level { height, count: 1, step });
+                    return;
+                }
+                Some(level) if level.height == height => {
+                    level.count = level.count.saturating_add(1);
+                    return;
+                }
+                Some(_) => {}
+            }
+        }
+        self.more = true;
+    }
+}
+
+/// Everything that is carried along from step to step, in memory that doesn't depend on their number.
+#[derive(Clone, Debug)]
+pub(crate) struct Journey {
+    /// Steps taken so far, the one at hand included.
+    pub(crate) steps: u16,
+    /// Where the aircraft is.
+    pub(crate) spot: Spot,
+    /// Speed over ground that it arrived with, 0.01 m/s: 0 after anything but a fly step without a hold.
+    pub(crate) speed: i32,
+    /// The step before, where it was a climb or fly step: where it ended.
+    pub(crate) waypoint: Option<Spot>,
+    /// A fly step has begun before the one at hand.
+    pub(crate) flew: bool,
+    pub(crate) levels: Levels,
+    /// The highest speed so far, 0.01 m/s, and the step that has it.
+    pub(crate) fastest: i32,
+    pub(crate) fastest_step: u16,
+    /// mm.
+    pub(crate) length: u64,
+    /// What was flown so far takes; `None` once that can't be said.
+    pub(crate) cost: Option<Cost>,
+}
+
+impl Journey {
+    pub(crate) const START: Self = Self {
+        steps: 0,
+        spot: Spot { place: Point { x: 0, y: 0 }, height: 0 },
+        speed: 0,
+        waypoint: None,
+        flew: false,
+        levels: Levels { first: None, second: None, more: false },
+        fastest: 0,
+        fastest_step: 0,
+        length: 0,
+        cost: Some(Cost::NOTHING),
+    };
+
+    /// Adds a leg.
+    pub(crate) fn pass(&mut self, leg: &Leg, cost: Option<Cost>) {
+        self.spot = leg.piece.to;
+        self.length = self.length.saturating_add(leg.length_ceil.unsigned_abs());
+        self.cost = self.cost.zip(cost).map(|(sum, more)| sum.plus(more));
+        if leg.piece.speed > self.fastest {
+            self.fastest = leg.piece.speed;
+            self.fastest_step = leg.step;
+        }
+        if leg.piece.motion == Motion::Fly {
+            self.levels.add(leg.piece.to.height, leg.step);
+        }
+    }
+
+    /// Ends a step.
+    pub(crate) fn end_step(&mut self, step: &Step) {
+        let (speed, waypoint, fly) = match step {
+            Step::Fly { speed, hold, .. } => {
+                (if hold.get() == 0 { speed.get().max(0) } else { 0 }, Some(self.spot), true)
+            }
+            Step::Climb { .. } => (0, Some(self.spot), false),
+            Step::Hold { .. } | Step::Land | Step::Return => (0, None, false),
+        };
+        self.speed = speed;
+        self.waypoint = waypoint;
+        self.flew |= fly;
+    }
+}

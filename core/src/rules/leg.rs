@@ -1,0 +1,96 @@
+//! A piece of path with what the rules ask of it again and again.
+
+use crate::{
+    arithmetic::{bounded_product, clamp_i32, clamp_i64, divide_ceil, divisor},
+    geometry::{
+        frame::Frame,
+        plane::{PART_BITS, Part, WHOLE},
+        separation::Line,
+        straightness::{apart_ceil, point_between},
+    },
+    model::path::{Motion, Piece},
+    verdict::{Finding, Measure, Place, Rule, Unit},
+};
+
+/// A piece of path, measured.
+pub(crate) struct Leg {
+    pub(crate) step: u16,
+    pub(crate) piece: Piece,
+    pub(crate) line: Line,
+    /// How far apart the readings of "straight" are, mm, rounded up.
+    pub(crate) apart: i64,
+    /// Length over ground, mm: a lower and an upper bound for every reading of "straight".
+    pub(crate) length_floor: i64,
+    pub(crate) length_ceil: i64,
+}
+
+impl Leg {
+    pub(crate) fn new(frame: &Frame, step: u16, piece: Piece) -> Self {
+        let line = Line::new(frame, piece.from.place, piece.to.place);
+        let apart = apart_ceil(frame, piece.from.place, piece.to.place);
+        let (length_floor, length_ceil) = lengths(line);
+        Self { step, piece, line, apart, length_floor, length_ceil }
+    }
+
+    /// Change of height, 0.01 m.
+    pub(crate) const fn rise(&self) -> i32 {
+        self.piece.to.height.saturating_sub(self.piece.from.height)
+    }
+
+    pub(crate) fn lowest(&self) -> i32 {
+        self.piece.from.height.min(self.piece.to.height)
+    }
+
+    pub(crate) fn highest(&self) -> i32 {
+        self.piece.from.height.max(self.piece.to.height)
+    }
+
+    /// Whether the aircraft stays where the leg before ended: nothing about space can be tighter than it was there.
+    pub(crate) fn stays(&self) -> bool {
+        self.piece.motion == Motion::Hold
+    }
+
+    /// The vertical rate that a fly leg asks for, held to a limit (0.01 m/s); `None` where it has no length or no speed.
+    ///
+    /// |rise| x speed / length, with the length rounded down, rounded up: above the true rate by at most
+    /// 0.01 m/s + (0.01 % + 3 mm / length) of it.
+    pub(crate) fn rate_finding(&self, rule: Rule, limit: i32) -> Option<Finding> {
+        let level = self.piece.motion != Motion::Fly || self.piece.from.place == self.piece.to.place;
+        if level || self.piece.speed <= 0 {
+            return None;
+        }
+        let change = u64::from(self.rise().unsigned_abs()).saturating_mul(10);
+        let flow = change.saturating_mul(u64::from(self.piece.speed.unsigned_abs()));
+        let rate = clamp_i32(clamp_i64(divide_ceil(flow, divisor(self.length_floor.unsigned_abs()))));
+        let measure = Measure { clearance: limit.saturating_sub(rate), required: 0, unit: Unit::MetresPerSecond };
+        Some(Finding::measured(rule, self.step, measure))
+    }
+
+    /// The beginning or the end.
+    pub(crate) const fn end_part(&self, end: bool) -> Part {
+        if end { WHOLE } else { 0 }
+    }
+
+    /// The place that part of the way along, to tell a person.
+    pub(crate) fn place(&self, frame: &Frame, part: Part) -> Place {
+        let rise = bounded_product(i64::from(self.rise()), clamp_i32(i64::from(part))) >> PART_BITS;
+        Place {
+            position: frame.position(point_between(self.piece.from.place, self.piece.to.place, part)),
+            height: clamp_i32(i64::from(self.piece.from.height).saturating_add(rise)),
+        }
+    }
+}
+
+/// Bounds of the length over ground, mm.
+///
+/// Plane chord L; below: rounding of two ends. Above: the projection takes at most 4.3e-5 (2^-14 is 6.1e-5), and a curve of
+/// curvature κ is at most L (κ L)² / 24 longer than its chord, which is 8/3 bow² / L.
+fn lengths(line: Line) -> (i64, i64) {
+    if line.from == line.to {
+        return (0, 0);
+    }
+    let chord = clamp_i64(line.chord.length_squared.isqrt());
+    let bow = line.bow.unsigned_abs();
+    let curve = clamp_i64(divide_ceil(bow.saturating_mul(bow).saturating_mul(3), divisor(chord.unsigned_abs())));
+    (chord.saturating_sub(2).max(0), chord.saturating_add(chord >> 14).saturating_add(curve).saturating_add(4))
+}

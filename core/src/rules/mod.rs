@@ -1,0 +1,88 @@
+//! The rules. One rule, one file, one line in [`RULES`].
+//!
+//! Rules see values, never bytes. `sequence` and `extent` say whether there is anything to judge at all and are asked first,
+//! by [`crate::check`]; the others stand in [`RULES`] and are asked about every leg, and at the end of the route.
+
+mod ceiling;
+mod climb_rate;
+mod descent_rate;
+pub(crate) mod energy;
+pub(crate) mod extent;
+mod floor;
+pub(crate) mod journey;
+mod keep_in;
+mod keep_out;
+mod landing;
+pub(crate) mod leg;
+pub mod margin;
+mod odd_height;
+mod overlap;
+mod repeat;
+pub(crate) mod reserve;
+pub(crate) mod sequence;
+mod sight;
+mod speed;
+mod stray;
+mod wind;
+mod zones;
+
+use crate::{
+    geometry::frame::Frame,
+    model::{limits::Figures, route::Launch, zone::Limits},
+    verdict::Findings,
+};
+use journey::Journey;
+use leg::Leg;
+use margin::MarginFactors;
+
+/// All that a rule may look at besides the leg.
+pub(crate) struct Scene<'a> {
+    pub(crate) limits: Limits<'a>,
+    pub(crate) launch: &'a Launch,
+    pub(crate) frame: &'a Frame,
+    pub(crate) margins: &'a MarginFactors,
+    pub(crate) journey: &'a Journey,
+}
+
+impl<'a> Scene<'a> {
+    pub(crate) const fn figures(&self) -> &'a Figures {
+        self.limits.figures()
+    }
+}
+
+/// A rule: what it makes of a leg, and of the whole route at its end.
+pub(crate) struct Judge {
+    pub(crate) leg: fn(&Scene<'_>, &Leg, &mut Findings),
+    pub(crate) end: fn(&Scene<'_>, &mut Findings),
+}
+
+/// A rule that has nothing to say of a single leg.
+const fn no_leg(_: &Scene<'_>, _: &Leg, _: &mut Findings) {}
+/// A rule that has nothing to say at the end.
+const fn no_end(_: &Scene<'_>, _: &mut Findings) {}
+
+const fn by_leg(leg: fn(&Scene<'_>, &Leg, &mut Findings)) -> Judge {
+    Judge { leg, end: no_end }
+}
+
+const fn by_end(end: fn(&Scene<'_>, &mut Findings)) -> Judge {
+    Judge { leg: no_leg, end }
+}
+
+/// Every rule that is asked once there is something to judge.
+pub(crate) static RULES: [Judge; 14] = [
+    by_leg(keep_in::judge),
+    by_leg(keep_out::judge),
+    by_leg(ceiling::judge),
+    by_leg(floor::judge),
+    by_leg(speed::judge),
+    by_leg(climb_rate::judge),
+    by_leg(descent_rate::judge),
+    by_end(landing::judge),
+    by_leg(wind::judge),
+    by_end(reserve::judge),
+    by_leg(sight::judge),
+    by_leg(stray::judge),
+    by_leg(repeat::judge),
+    by_end(odd_height::judge),
+];

@@ -1,0 +1,81 @@
+//! Packed verdicts: see [`super`] for the bytes.
+
+use serde::{Deserialize, Serialize};
+
+use super::{
+    Fault, Kind, Reason,
+    envelope::{EnvelopeReader, EnvelopeWriter, HEAD, TAIL, Token},
+    part::{PartReader, measure, write},
+};
+use crate::verdict::{Energy, Extent, FINDINGS, Finding, Findings, Subject, Verdict};
+
+/// What precedes the findings.
+#[derive(Serialize, Deserialize)]
+struct Head {
+    subject: Subject,
+    extent: Extent,
+    energy: Option<Energy>,
+    findings: u8,
+}
+
+/// Most bytes of a packed verdict: 44 of the head and 36 of each finding.
+pub const VERDICT_BYTES: usize = HEAD + 44 + 36 * FINDINGS + TAIL;
+
+/// Packs a verdict into `sink`.
+pub fn pack_verdict(verdict: &Verdict, sink: &mut dyn FnMut(&[u8])) {
+    let count = u8::try_from(verdict.findings.iter().count()).unwrap_or(u8::MAX);
+    let body = |put: &mut dyn FnMut(&[u8])| {
+        write(&Head { subject: verdict.subject, extent: verdict.extent, energy: verdict.energy, findings: count }, put);
+        verdict.findings.iter().for_each(|finding| write(finding, put));
+    };
+    let mut writer = EnvelopeWriter::new(Kind::Verdict, measure(body), sink);
+    body(&mut |bytes| writer.put(bytes));
+    writer.end();
+}
+
+/// The verdict in these bytes.
+///
+/// # Errors
+/// They are no packed verdict, or not the one way to write it.
+pub fn unpack_verdict(bytes: &[u8]) -> Result<Verdict, Fault> {
+    let mut envelope = EnvelopeReader::new(Kind::Verdict);
+    let mut part = PartReader::default();
+    let mut verdict: Option<(Verdict, u8)> = None;
+    for byte in bytes {
+        let Token::Body { byte, .. } = envelope.take(*byte)? else { continue };
+        match &mut verdict {
+            None => verdict = part.take::<Head>(byte).map_err(|reason| envelope.fault(reason))?.map(begin),
+            Some((_, 0)) => return Err(envelope.fault(Reason::Length)),
+            Some((verdict, left)) => {
+                if let Some(finding) = part.take::<Finding>(byte).map_err(|reason| envelope.fault(reason))? {
+                    verdict.findings.add(finding);
+                    *left = left.saturating_sub(1);
+                }
+            }
+        }
+    }
+    match verdict {
+        Some((verdict, 0)) if envelope.complete() => same_bytes(verdict, bytes),
+        Some(_) | None => Err(envelope.next()),
+    }
+}
+
+fn begin(head: Head) -> (Verdict, u8) {
+    let verdict =
+        Verdict { subject: head.subject, extent: head.extent, energy: head.energy, findings: Findings::EMPTY };
+    (verdict, head.findings)
+}
+
+/// The verdict, if packing it gives these bytes again: findings may be neither doubled nor out of order.
+fn same_bytes(verdict: Verdict, bytes: &[u8]) -> Result<Verdict, Fault> {
+    let (mut rest, mut same) = (bytes, true);
+    pack_verdict(&verdict, &mut |piece| match rest.split_at_checked(piece.len()) {
+        Some((begin, end)) if same => {
+            same = begin == piece;
+            rest = end;
+        }
+        Some(_) | None => same = false,
+    });
+    let reason = Reason::NotCanonical;
+    if same && rest.is_empty() { Ok(verdict) } else { Err(Fault { offset: 0, reason }) }
+}

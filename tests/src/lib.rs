@@ -1,0 +1,3 @@
+//! What the tests of the whole share: builders of limits and routes.
+
+pub mod sample;

@@ -1,0 +1,205 @@
+//! Limits and routes to test with: an invented aircraft with mild limits, and builders that change what a test is about.
+
+use pinfold_core::{
+    check::check,
+    fingerprint::Fingerprint,
+    geometry::position::Position,
+    model::{
+        limits::{Aircraft, Battery, Figures, Heights, Margins, PowerPoint, PowerTable, ReturnHabits, RouteHabits},
+        route::{Launch, Step},
+        zone::{HeightBand, HeightReference, LimitsError, LimitsStore, Shape, Zone, ZoneKind},
+    },
+    units::{Capacity, Cells, Duration, Health, Height, Length, Power, Reserve, Speed, SpeedLimit, Tilt, Voltage},
+    verdict::{Finding, Rule, Subject, Verdict},
+};
+
+/// A position from counts of 1e-7 degree.
+#[must_use]
+pub fn position(latitude: i32, longitude: i32) -> Position {
+    Position::new(latitude, longitude).expect("a position in range")
+}
+
+/// A length from 0.01 m.
+#[must_use]
+pub fn length(centimetres: i32) -> Length {
+    Length::new(centimetres).expect("a length in range")
+}
+
+/// A height from 0.01 m.
+#[must_use]
+pub fn height(centimetres: i32) -> Height {
+    Height::new(centimetres).expect("a height in range")
+}
+
+/// A limit of speed from 0.01 m/s.
+#[must_use]
+pub fn speed_limit(speed: i32) -> SpeedLimit {
+    SpeedLimit::new(speed).expect("a limit in range")
+}
+
+/// A time from 0.01 s.
+#[must_use]
+pub fn duration(centiseconds: i32) -> Duration {
+    Duration::new(centiseconds).expect("a time in range")
+}
+
+/// Figures of an invented small quad with wide limits: everything but the zones is easily kept.
+///
+/// # Panics
+/// Never: the figures are in range.
+#[must_use]
+pub fn figures() -> Figures {
+    let point = |(airspeed, watts)| PowerPoint { airspeed, power: Power::new(watts).expect("in range") };
+    Figures {
+        name: "invented quad".try_into().expect("short"),
+        margins: Margins {
+            fixed: length(700),
+            reaction: duration(100),
+            brake_tilt: Tilt::new(45).expect("in range"),
+            up_fixed: length(100),
+        },
+        heights: Heights { ceiling: height(12_000), floor: height(100), ceiling_above_sea: None },
+        aircraft: Aircraft {
+            size: length(50),
+            airspeed_max: speed_limit(1400),
+            speed_max: speed_limit(1000),
+            climb: speed_limit(300),
+            descent: speed_limit(200),
+        },
+        homeward: ReturnHabits {
+            height: height(2000),
+            speed: speed_limit(400),
+            hold: duration(500),
+            landing: speed_limit(70),
+            landing_max: speed_limit(100),
+            disarm: Some(duration(200)),
+        },
+        battery: Battery {
+            capacity: Capacity::new(1_000_000).expect("in range"),
+            cells: Cells::new(4).expect("in range"),
+            nominal: Voltage::new(1480).expect("in range"),
+            health: Health::new(100).expect("in range"),
+            reserve: Reserve::new(0).expect("in range"),
+        },
+        power: PowerTable {
+            points: [(0, 190), (500, 175), (1000, 230)].into_iter().map(point).collect(),
+            climb: Power::new(260).expect("in range"),
+        },
+        route: None,
+    }
+}
+
+/// A route's expected looks, both in 0.01 m.
+#[must_use]
+pub fn route_habits(longest_leg: i32, first_point_within: i32) -> RouteHabits {
+    RouteHabits { longest_leg: length(longest_leg), first_point_within: length(first_point_within) }
+}
+
+/// Limits in the making.
+#[derive(Debug)]
+pub struct Site {
+    store: Box<LimitsStore>,
+}
+
+impl Site {
+    /// No zones yet.
+    #[must_use]
+    pub fn new(figures: Figures) -> Self {
+        let mut store = Box::new(LimitsStore::new());
+        store.begin(figures);
+        Self { store }
+    }
+
+    /// Adds a polygon; the first ring is the outer one, vertices are (latitude, longitude) in 1e-7 degree.
+    ///
+    /// # Errors
+    /// There is no room.
+    ///
+    /// # Panics
+    /// A vertex or the name is out of range.
+    pub fn polygon(
+        mut self, name: &str, kind: ZoneKind, heights: Option<HeightBand>, rings: &[Vec<(i32, i32)>],
+    ) -> Result<Self, LimitsError> {
+        let name = name.try_into().expect("a short name");
+        self.store.zone(Zone { name, kind, heights, shape: Shape::Polygon })?;
+        for ring in rings {
+            self.store.ring()?;
+            for (latitude, longitude) in ring {
+                self.store.vertex(position(*latitude, *longitude))?;
+            }
+        }
+        Ok(self)
+    }
+
+    /// Adds a circle to keep out of; centre in 1e-7 degree, radius in 0.01 m.
+    ///
+    /// # Errors
+    /// There is no room.
+    ///
+    /// # Panics
+    /// A figure or the name is out of range.
+    pub fn circle(
+        mut self, name: &str, heights: Option<HeightBand>, center: (i32, i32), radius: i32,
+    ) -> Result<Self, LimitsError> {
+        let shape = Shape::Circle { center: position(center.0, center.1), radius: length(radius) };
+        let name = name.try_into().expect("a short name");
+        self.store.zone(Zone { name, kind: ZoneKind::KeepOut, heights, shape })?;
+        Ok(self)
+    }
+
+    /// The store, sealed.
+    ///
+    /// # Errors
+    /// What is wrong with the limits.
+    pub fn seal(mut self) -> Result<Box<LimitsStore>, LimitsError> {
+        self.store.seal()?;
+        Ok(self.store)
+    }
+}
+
+/// Heights above launch, 0.01 m.
+#[must_use]
+pub fn band(floor: Option<i32>, ceiling: Option<i32>) -> HeightBand {
+    HeightBand { reference: HeightReference::AboveLaunch, floor: floor.map(height), ceiling: ceiling.map(height) }
+}
+
+/// A launch point in 1e-7 degree.
+///
+/// # Panics
+/// A coordinate is out of range.
+#[must_use]
+pub fn launch(latitude: i32, longitude: i32) -> Launch {
+    Launch { name: "invented".try_into().expect("short"), position: position(latitude, longitude), elevation: None }
+}
+
+/// A climb to a height in 0.01 m.
+#[must_use]
+pub fn climb(to: i32) -> Step {
+    Step::Climb { height: height(to) }
+}
+
+/// A fly step without a hold: (latitude, longitude) in 1e-7 degree, 0.01 m, 0.01 m/s.
+///
+/// # Panics
+/// A figure is out of range.
+#[must_use]
+pub fn fly(to: (i32, i32), at: i32, speed: i32) -> Step {
+    let speed = Speed::new(speed).expect("a speed in range");
+    Step::Fly { to: position(to.0, to.1), height: height(at), speed, hold: duration(0) }
+}
+
+/// The verdict on a route held to a sealed store's limits, without fingerprints.
+///
+/// # Panics
+/// The store isn't sealed.
+#[must_use]
+pub fn judge(store: &LimitsStore, launch: Launch, steps: &[Step]) -> Verdict {
+    let subject = Subject { route: Fingerprint::NONE, limits: Fingerprint::NONE };
+    check(store.limits().expect("sealed limits"), launch, steps.iter().copied(), subject)
+}
+
+/// What a rule found, for a zone where it is about one.
+#[must_use]
+pub fn found(verdict: &Verdict, rule: Rule, zone: Option<u8>) -> Option<&Finding> {
+    verdict.findings.iter().find(|finding| finding.rule == rule && (zone.is_none() || finding.zone == zone))
+}
