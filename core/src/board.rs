@@ -185,7 +185,7 @@ impl Board {
         let held = &mut self.verdict;
         pack_verdict(verdict, &mut |bytes| {
             // VERDICT_BYTES has room for every verdict; a test packs the largest.
-            let _ = held.extend_from_slice(bytes);
+            let _ = bytes.iter().try_for_each(|byte| held.push(*byte));
         });
     }
 

@@ -107,8 +107,8 @@ impl Checker {
         }
         let to = target.unwrap_or(self.journey.spot.place);
         let figures = limits.figures();
-        for piece in path::pieces(step, self.journey.spot, to, &figures.homeward, self.journey.speed) {
-            let leg = Leg::new(&frame, number, piece);
+        for piece in &path::pieces(step, self.journey.spot, to, &figures.homeward, self.journey.speed) {
+            let leg = Leg::new(&frame, number, *piece);
             let scene =
                 Scene { limits, launch: &self.launch, frame: &frame, margins: &self.margins, journey: &self.journey };
             for rule in &RULES {

@@ -15,6 +15,7 @@
 //! | piece | 2, offset, bytes | taken: how many bytes it has from the beginning; a piece that doesn't begin there is not taken |
 //! | verdict | 3, offset | verdict: its length, and bytes from that offset; length 0 while there is none |
 
+use cobs::{DecodeResult, DecoderState};
 use serde::{Deserialize, Serialize, de::DeserializeOwned};
 
 use crate::{
@@ -123,7 +124,7 @@ pub fn frame<T: Serialize>(message: &T) -> heapless::Vec<u8, FRAME> {
     let mut frame = heapless::Vec::new();
     let Ok(body) = postcard::to_slice(message, &mut buffer) else { return frame };
     let mut whole: heapless::Vec<u8, MESSAGE> = heapless::Vec::new();
-    let fits = whole.extend_from_slice(body).is_ok() && whole.extend_from_slice(&checksum(body).to_le_bytes()).is_ok();
+    let fits = body.iter().chain(&checksum(body).to_le_bytes()).try_for_each(|byte| whole.push(*byte)).is_ok();
     if fits && frame.resize_default(FRAME).is_ok() {
         let length = cobs::try_encode(&whole, &mut frame).unwrap_or(0);
         frame.truncate(length);
@@ -148,7 +149,7 @@ impl FrameReader {
             self.overrun |= self.frame.push(byte).is_err();
             return None;
         }
-        let message = if self.overrun { None } else { read(&mut self.frame) };
+        let message = if self.overrun { None } else { read(&self.frame) };
         self.frame.clear();
         self.overrun = false;
         message
@@ -156,9 +157,9 @@ impl FrameReader {
 }
 
 /// The message in a frame without its zero byte.
-fn read<T: Serialize + DeserializeOwned>(frame: &mut [u8]) -> Option<T> {
-    let length = cobs::decode_in_place(frame).ok()?;
-    let (body, check) = frame.get(..length)?.split_last_chunk::<4>()?;
+fn read<T: Serialize + DeserializeOwned>(frame: &[u8]) -> Option<T> {
+    let decoded = decode(frame)?;
+    let (body, check) = decoded.split_last_chunk::<4>()?;
     if checksum(body) != u32::from_le_bytes(*check) {
         return None;
     }
@@ -166,4 +167,16 @@ fn read<T: Serialize + DeserializeOwned>(frame: &mut [u8]) -> Option<T> {
     let mut again = [0; MESSAGE];
     let same = postcard::to_slice(&message, &mut again).is_ok_and(|again| *again == *body);
     (rest.is_empty() && same).then_some(message)
+}
+
+/// The bytes that a frame without its zero byte stands for.
+fn decode(frame: &[u8]) -> Option<heapless::Vec<u8, FRAME>> {
+    let mut decoded = heapless::Vec::new();
+    let mut state = DecoderState::default();
+    for byte in frame.iter().chain(&[0]) {
+        if let DecodeResult::DataContinue(byte) = state.feed(*byte).ok()? {
+            decoded.push(byte).ok()?;
+        }
+    }
+    Some(decoded)
 }

@@ -201,7 +201,7 @@ impl LimitsStore {
         figures.consistent().map_err(LimitsError::Contradiction)?;
         let limits = Limits { figures, store: self };
         let mut keep_in = None;
-        for (index, zone) in (0_u8..).zip(&self.zones) {
+        for (index, zone) in (0..=u8::MAX).zip(&self.zones) {
             limits.check_zone(index, zone)?;
             if zone.kind == ZoneKind::KeepIn && keep_in.replace(index).is_some() {
                 return Err(LimitsError::KeepInCount(Some(index)));
@@ -236,7 +236,8 @@ impl<'a> Limits<'a> {
 
     /// The zones with their numbers, from 0.
     pub fn zones(self) -> impl Iterator<Item = (u8, &'a Zone)> + Clone {
-        (0_u8..).zip(&self.store.zones)
+        // Here and below the ranges are closed: an open one panics where it would pass its end.
+        (0..=u8::MAX).zip(&self.store.zones)
     }
 
     /// The rings of a zone, each as its vertices. The last vertex joins the first.
@@ -270,9 +271,9 @@ impl<'a> Limits<'a> {
         if self.rings(zone).any(|ring| ring.len() < 3) {
             return Err(LimitsError::Few(zone));
         }
-        let own = || (0_u16..).zip(&self.store.rings).filter(move |(_, ring)| ring.zone == zone);
+        let own = || (0..=u16::MAX).zip(&self.store.rings).filter(move |(_, ring)| ring.zone == zone);
         for (_, ring) in own() {
-            for (number, vertex) in (ring.start..).zip(self.vertices(*ring)) {
+            for (number, vertex) in (ring.start..=u16::MAX).zip(self.vertices(*ring)) {
                 relative(*vertex, first).ok_or(LimitsError::Wide(zone, number))?;
             }
         }
@@ -287,7 +288,7 @@ impl<'a> Limits<'a> {
 
     /// The edges of a ring as (number of the vertex that it ends in, from, to).
     fn numbered_edges(self, ring: Ring, origin: Position) -> impl Iterator<Item = (u16, Point, Point)> + Clone {
-        (ring.start..).zip(self.edges_about(ring, origin)).map(|(number, (from, to))| (number, from, to))
+        (ring.start..=u16::MAX).zip(self.edges_about(ring, origin)).map(|(number, (from, to))| (number, from, to))
     }
 
     fn edges_about(self, ring: Ring, origin: Position) -> impl Iterator<Item = (Point, Point)> + Clone {
@@ -329,7 +330,7 @@ impl<'a> Limits<'a> {
 
     /// Each hole is inside the first ring and outside the other holes. The rings are known not to touch.
     fn check_holes(self, zone: u8, origin: Position) -> Result<(), LimitsError> {
-        let own = || self.store.rings.iter().filter(move |ring| ring.zone == zone).enumerate();
+        let own = || (0..=u16::MAX).zip(self.store.rings.iter().filter(move |ring| ring.zone == zone));
         let points = |ring: Ring| self.vertices(ring).iter().filter_map(move |vertex| relative(*vertex, origin));
         for (number, hole) in own().skip(1) {
             let Some(first) = points(*hole).next() else { continue };
