@@ -80,6 +80,11 @@ bounded! {
     Reserve: i32, "1 %", 0 => 99;
 }
 
+impl Duration {
+    /// No time at all.
+    pub const NONE: Self = Self(0);
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

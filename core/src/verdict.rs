@@ -84,6 +84,8 @@ pub enum Cause {
     BeyondReach,
     /// Heights above the sea can't be compared: the launch point's elevation isn't known.
     NoElevation,
+    /// The speed is zero or negative.
+    NoSpeed,
     /// The power table ends below the airspeed that is needed.
     PowerTableEnds,
     /// The aircraft doesn't disarm by itself after landing.
@@ -181,8 +183,7 @@ impl Finding {
         match self.cause {
             Cause::Measured => match self.measure {
                 Some(measure) if measure.clearance >= measure.required => None,
-                Some(_) | None if matches!(self.rule, Rule::Sight) => Some(Severity::Caution),
-                Some(_) | None => Some(Severity::Stop),
+                Some(_) | None => Some(self.severity_if_broken()),
             },
             Cause::NoDisarm | Cause::LateDisarm | Cause::SameAsBefore | Cause::HeightOfItsOwn => {
                 Some(Severity::Caution)
@@ -198,7 +199,30 @@ impl Finding {
             | Cause::LaunchTooFarNorth
             | Cause::BeyondReach
             | Cause::NoElevation
+            | Cause::NoSpeed
             | Cause::PowerTableEnds => Some(Severity::Stop),
+        }
+    }
+
+    /// How bad it is, or would be if less were left than is required.
+    #[must_use]
+    pub const fn severity_if_broken(&self) -> Severity {
+        match self.rule {
+            Rule::Sight | Rule::Repeat | Rule::OddHeight => Severity::Caution,
+            Rule::Form
+            | Rule::Sequence
+            | Rule::Extent
+            | Rule::KeepIn
+            | Rule::KeepOut
+            | Rule::Ceiling
+            | Rule::Floor
+            | Rule::Speed
+            | Rule::ClimbRate
+            | Rule::DescentRate
+            | Rule::Landing
+            | Rule::Wind
+            | Rule::Reserve
+            | Rule::Stray => Severity::Stop,
         }
     }
 

@@ -1,1 +1,57 @@
-fn main() {}
+//! `pinfold`: the check that a multirotor's route must pass before the motors may start.
+
+mod arguments;
+mod commands;
+mod problem;
+mod read;
+mod report;
+mod text;
+mod write;
+
+use std::{
+    io::{IsTerminal as _, Write as _},
+    path::Path,
+    process::ExitCode,
+};
+
+use arguments::{Arguments, Command};
+use clap::Parser as _;
+use commands::UNUSABLE;
+use problem::Problem;
+
+fn main() -> ExitCode {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(error) => return bad_command_line(&error),
+    };
+    let (result, json) = match arguments.command {
+        Command::Check { route, limits, json } => (commands::check::run(&route, &limits, json), json),
+        Command::Pack { file, output } => (commands::pack::run(&file, &output), false),
+        Command::Unpack { file, output } => (commands::unpack::run(&file, output.as_deref()), false),
+        Command::Example { folder } => (commands::example::run(&folder), false),
+    };
+    result.unwrap_or_else(|problem| fail(&problem, json))
+}
+
+/// The one place where errors end.
+fn fail(problem: &Problem, json: bool) -> ExitCode {
+    if json {
+        commands::print(|out| writeln!(out, "{:#}", problem.json()));
+    } else {
+        let colour = std::io::stderr().is_terminal()
+            && anstream::AutoStream::choice(&std::io::stderr()) != anstream::ColorChoice::Never;
+        eprintln!("{}", problem.render(colour));
+    }
+    ExitCode::from(UNUSABLE)
+}
+
+/// Help and version are no errors; anything else is unusable input, and with `--json` said in JSON.
+fn bad_command_line(error: &clap::Error) -> ExitCode {
+    if error.use_stderr() && std::env::args_os().any(|argument| argument == "--json") {
+        let say = error.to_string().lines().next().unwrap_or("").trim_start_matches("error: ").to_owned();
+        return fail(&Problem::file(Path::new("command line"), say), true);
+    }
+    // Nothing is lost if nobody reads it.
+    let _ = error.print();
+    if error.use_stderr() { ExitCode::from(UNUSABLE) } else { ExitCode::SUCCESS }
+}

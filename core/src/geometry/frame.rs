@@ -225,10 +225,10 @@ mod tests {
         for latitude in (-799_000_000..=799_000_000).step_by(94_000_000) {
             let launch = Position::new(latitude, 1_799_000_000).unwrap();
             let frame = Frame::new(launch).unwrap();
-            let wide =
-                (50_000.0 / (111_320.0 * f64::from(latitude).mul_add(1e-7, 0.0).to_radians().cos()) * 1e7) as i32;
+            let wide = 50_000.0 / (111_320.0 * (f64::from(latitude) * 1e-7).to_radians().cos()) * 1e7;
+            let wide = clamp_i32(nearest(wide));
             for north in (-4_500_000..=4_500_000).step_by(1_500_001) {
-                for east in (-wide..=wide).step_by(wide as usize / 5) {
+                for east in (-wide..=wide).step_by(usize::try_from(wide / 5).unwrap()) {
                     let Some(there) = launch.offset(north, east) else { continue };
                     let Some(local) = frame.local(there) else { continue };
                     let (plane, (e, n)) = (frame.plane(local), plane_by_formula(launch, there));

@@ -88,11 +88,14 @@ pub struct PowerPoint {
     pub power: Power,
 }
 
+/// The points of a power table.
+pub type PowerPoints = heapless::Vec<PowerPoint, POWER_POINTS>;
+
 /// What flying costs.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct PowerTable {
     /// Two to eight points, airspeeds rising from 0.
-    pub points: heapless::Vec<PowerPoint, POWER_POINTS>,
+    pub points: PowerPoints,
     /// Power while climbing.
     pub climb: Power,
 }

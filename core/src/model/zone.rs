@@ -67,7 +67,7 @@ pub enum Shape {
 /// A zone but for its rings.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Zone {
-    /// What it is called; no other zone is called the same.
+    /// What it is called. No other zone is called the same, but that parts of one keep-out zone may follow each other.
     pub name: Name,
     /// What it is for.
     pub kind: ZoneKind,
@@ -94,7 +94,7 @@ pub enum LimitsError {
     KeepInCount(Option<u8>),
     /// A keep-in zone that is a circle or has heights.
     KeepInShape(u8),
-    /// Two zones have the same name, or one has none.
+    /// Two zones have the same name and are not parts of one, or one has none.
     Name(u8),
     /// A zone's floor is above its ceiling, or it has heights and neither.
     Heights(u8),
@@ -250,8 +250,14 @@ impl<'a> Limits<'a> {
     }
 
     fn check_zone(self, index: u8, zone: &Zone) -> Result<(), LimitsError> {
-        let same = |other: &&Zone| other.name == zone.name;
-        if zone.name.is_empty() || self.store.zones.iter().filter(same).count() > 1 {
+        if zone.name.is_empty()
+            || self
+                .store
+                .zones
+                .iter()
+                .take(usize::from(index))
+                .any(|other| other.name == zone.name && !self.continues(index, zone))
+        {
             return Err(LimitsError::Name(index));
         }
         check_heights(zone).ok_or(LimitsError::Heights(index))?;
@@ -264,6 +270,12 @@ impl<'a> Limits<'a> {
             Shape::Circle { .. } => Ok(()),
             Shape::Polygon => self.check_polygon(index),
         }
+    }
+
+    /// Whether a zone is a further part of the zone before it: a keep-out polygon with its name and heights.
+    fn continues(self, index: u8, zone: &Zone) -> bool {
+        let before = usize::from(index).checked_sub(1).and_then(|before| self.store.zones.get(before));
+        zone.kind == ZoneKind::KeepOut && before.is_some_and(|before| before == zone)
     }
 
     fn check_polygon(self, zone: u8) -> Result<(), LimitsError> {

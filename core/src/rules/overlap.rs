@@ -13,8 +13,8 @@ use super::{Scene, leg::Leg, margin::horizontal_measure, zones::outside_floor};
 use crate::{
     arithmetic::{clamp_i32, divide_ceil, divide_floor, divisor},
     geometry::{
-        frame::Frame,
         plane::{PART_BITS, Part, WHOLE},
+        predicate::Point,
         separation::Line,
         straightness::point_between,
     },
@@ -79,18 +79,21 @@ pub(crate) fn tightest(
     let worst = forbidden.worst(leg.lowest(), leg.highest());
     let base = i64::from(flat.spare()).max(forbidden.spare(worst));
     let most = forbidden.spare(leg.lowest()).max(forbidden.spare(leg.highest()));
-    let kept = |spare: i64| match stretch(scene.frame, leg, forbidden, spare) {
-        None => true,
-        Some(line) => {
-            let distance = outside_floor(scene, line, index, zone).distance;
-            i64::from(horizontal_measure(scene, leg, distance).spare()) >= spare
-        }
+    let near = |stretch: Stretch| {
+        let line = Line::new(scene.frame, stretch.point(leg, 0), stretch.point(leg, WHOLE));
+        outside_floor(scene, line, index, zone)
+    };
+    let kept = |spare: i64| {
+        Stretch::below(leg, forbidden, spare)
+            .is_none_or(|stretch| i64::from(horizontal_measure(scene, leg, near(stretch).distance).spare()) >= spare)
     };
     // A vertical or level leg has the same f or g all along: nothing to search for.
     let slanted = leg.piece.from.place != leg.piece.to.place && leg.rise() != 0;
     let found = if slanted { search(base, most, kept) } else { base };
     if found > base {
-        (Measure { clearance: clamp_i32(found.saturating_add(i64::from(flat.required))), ..flat }, nearest)
+        let clearance = clamp_i32(found.saturating_add(i64::from(flat.required)));
+        let tight = Stretch::below(leg, forbidden, found.saturating_add(1));
+        (Measure { clearance, ..flat }, tight.map_or(nearest, |stretch| stretch.part(near(stretch).part)))
     } else if i64::from(flat.spare()) >= base {
         (flat, nearest)
     } else {
@@ -111,21 +114,38 @@ fn search(low: i64, high: i64, kept: impl Fn(i64) -> bool) -> i64 {
     low
 }
 
-/// The part of a slanted leg whose heights keep less than `spare`, made longer by the bow at both ends.
-fn stretch(frame: &Frame, leg: &Leg, forbidden: Forbidden, spare: i64) -> Option<Line> {
-    let (lowest, highest) = (i64::from(leg.lowest()), i64::from(leg.highest()));
-    let from = forbidden.low.saturating_sub(spare).max(lowest);
-    let to = forbidden.high.saturating_add(spare).min(highest);
-    if from > to {
-        return None;
+/// A part of a leg.
+#[derive(Clone, Copy)]
+struct Stretch {
+    start: Part,
+    end: Part,
+}
+
+impl Stretch {
+    /// The part of a slanted leg whose heights keep less than `spare`, made longer by the bow at both ends.
+    fn below(leg: &Leg, forbidden: Forbidden, spare: i64) -> Option<Self> {
+        let from = forbidden.low.saturating_sub(spare).max(i64::from(leg.lowest()));
+        let to = forbidden.high.saturating_add(spare).min(i64::from(leg.highest()));
+        if from > to {
+            return None;
+        }
+        let shift = divide_ceil(leg.line.bow.unsigned_abs() << PART_BITS, divisor(leg.length_floor.unsigned_abs()));
+        let shift = u32::try_from(shift).unwrap_or(WHOLE).saturating_add(1);
+        let (one, two) = (part_at(leg, clamp_i32(from)), part_at(leg, clamp_i32(to)));
+        let end = one.max(two).saturating_add(shift).saturating_add(1).min(WHOLE);
+        Some(Self { start: one.min(two).saturating_sub(shift), end })
     }
-    let shift = divide_ceil(leg.line.bow.unsigned_abs() << PART_BITS, divisor(leg.length_floor.unsigned_abs()));
-    let shift = u32::try_from(shift).unwrap_or(WHOLE).saturating_add(1);
-    let (one, two) = (part_at(leg, clamp_i32(from)), part_at(leg, clamp_i32(to)));
-    let start = one.min(two).saturating_sub(shift);
-    let end = one.max(two).saturating_add(shift).saturating_add(1).min(WHOLE);
-    let (a, b) = (leg.piece.from.place, leg.piece.to.place);
-    Some(Line::new(frame, point_between(a, b, start), point_between(a, b, end)))
+
+    /// A part of the stretch as a part of the leg, rounded down.
+    fn part(self, within: Part) -> Part {
+        let size = u64::from(self.end.saturating_sub(self.start));
+        let way = size.saturating_mul(u64::from(within)) >> PART_BITS;
+        self.start.saturating_add(u32::try_from(way).unwrap_or(0))
+    }
+
+    fn point(self, leg: &Leg, within: Part) -> Point {
+        point_between(leg.piece.from.place, leg.piece.to.place, self.part(within))
+    }
 }
 
 /// Where along a leg it has a height that is between those of its ends, rounded down.

@@ -3,7 +3,7 @@
 use super::{Scene, leg::Leg};
 use crate::{
     model::path::Motion,
-    verdict::{Finding, Findings, Measure, Rule, Unit},
+    verdict::{Cause, Finding, Findings, Measure, Rule, Unit},
 };
 
 pub(crate) fn judge(scene: &Scene<'_>, leg: &Leg, findings: &mut Findings) {
@@ -11,12 +11,12 @@ pub(crate) fn judge(scene: &Scene<'_>, leg: &Leg, findings: &mut Findings) {
         return;
     }
     let speed = leg.piece.speed;
-    let headroom = scene.figures().aircraft.speed_max.get().saturating_sub(speed);
-    // A speed that is none has no headroom: what is missing is the smallest speed that is one.
-    let clearance = if speed > 0 { headroom } else { speed.saturating_sub(1) };
-    findings.add(Finding::measured(
-        Rule::Speed,
-        leg.step,
-        Measure { clearance, required: 0, unit: Unit::MetresPerSecond },
-    ));
+    let measure = |clearance| Measure { clearance, required: 0, unit: Unit::MetresPerSecond };
+    findings.add(if speed > 0 {
+        let headroom = scene.figures().aircraft.speed_max.get().saturating_sub(speed);
+        Finding::measured(Rule::Speed, leg.step, measure(headroom))
+    } else {
+        // A speed that is none has no headroom: what is missing is the smallest speed that is one.
+        Finding { cause: Cause::NoSpeed, ..Finding::measured(Rule::Speed, leg.step, measure(speed.saturating_sub(1))) }
+    });
 }

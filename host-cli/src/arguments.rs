@@ -1,0 +1,74 @@
+//! The command line.
+
+use std::path::PathBuf;
+
+use clap::{Parser, Subcommand};
+
+/// The check that a multirotor's route must pass before the motors may start.
+///
+/// If it says Go, no path that the route can mean breaks a limit; what cannot be decided is No-go. A Go is no permission to
+/// fly: local rules and licensed practice decide.
+#[derive(Parser)]
+#[command(name = "pinfold", version, long_version = LONG_VERSION.as_str(), max_term_width = 80)]
+pub(crate) struct Arguments {
+    /// What to do.
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+/// What to do.
+#[derive(Subcommand)]
+pub(crate) enum Command {
+    /// Check a route against limits
+    ///
+    /// Exit code: 0 Go, 1 No-go, 2 input that can't be used.
+    Check {
+        /// The route: route.toml, or packed
+        route: PathBuf,
+        /// The limits: limits.toml, or packed
+        #[arg(long, value_name = "LIMITS")]
+        limits: PathBuf,
+        /// Print one JSON object, also for input that can't be used
+        #[arg(long)]
+        json: bool,
+    },
+    /// Pack a route or limits into the bytes that a board takes
+    Pack {
+        /// route.toml or limits.toml
+        file: PathBuf,
+        /// Where the packed bytes go
+        #[arg(short, long, value_name = "FILE")]
+        output: PathBuf,
+    },
+    /// Turn packed bytes back into text
+    Unpack {
+        /// The packed route or limits
+        file: PathBuf,
+        /// Where the text goes; limits need it, since their site goes into a second file beside it
+        #[arg(short, long, value_name = "FILE")]
+        output: Option<PathBuf>,
+    },
+    /// Write a complete invented site, aircraft and routes to start from
+    Example {
+        /// A folder that doesn't exist yet or is empty
+        folder: PathBuf,
+    },
+}
+
+/// Version of the program, of the packed format, and what fits.
+static LONG_VERSION: std::sync::LazyLock<String> = std::sync::LazyLock::new(long_version);
+
+fn long_version() -> String {
+    use pinfold_core::{
+        model::{
+            route::STEPS,
+            zone::{VERTICES, ZONES},
+        },
+        verdict::RULE_COUNT,
+        wire::VERSION,
+    };
+    format!(
+        "{}\npacked format {VERSION}; {RULE_COUNT} rules; at most {ZONES} zones, {VERTICES} corners, {STEPS} steps",
+        env!("CARGO_PKG_VERSION")
+    )
+}

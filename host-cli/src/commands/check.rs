@@ -1,0 +1,35 @@
+//! `pinfold check`.
+
+use std::{io::Write as _, path::Path, process::ExitCode};
+
+use pinfold_core::{
+    check::check,
+    verdict::{Outcome, Subject},
+    wire::{limits::pack_limits, route::pack_route},
+};
+
+use super::{Done, NO_GO, print};
+use crate::{problem::Problem, read, report::Report};
+
+/// Checks a route against limits and prints what was found.
+pub(crate) fn run(route: &Path, limits: &Path, json: bool) -> Done {
+    let route = read::route(route)?;
+    let held = read::limits(limits)?;
+    for note in &held.notes {
+        eprintln!("note: {note}");
+    }
+    let unsound = || Problem::file(limits, "these limits aren't sound");
+    let sound = held.store.limits().ok_or_else(unsound)?;
+    let mut nowhere = |_: &[u8]| {};
+    let subject = Subject {
+        route: pack_route(&route.launch, route.steps.iter(), &mut nowhere),
+        limits: pack_limits(sound, &mut nowhere),
+    };
+    let verdict = check(sound, route.launch.clone(), route.steps.iter().copied(), subject);
+    let report = Report { verdict: &verdict, limits: sound, launch: &route.launch };
+    print(|out| if json { writeln!(out, "{:#}", report.json()) } else { report.write(out) });
+    Ok(match verdict.outcome() {
+        Outcome::Go => ExitCode::SUCCESS,
+        Outcome::NoGo => ExitCode::from(NO_GO),
+    })
+}

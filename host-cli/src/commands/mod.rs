@@ -1,0 +1,24 @@
+//! What each command does.
+
+pub(crate) mod check;
+pub(crate) mod example;
+pub(crate) mod pack;
+pub(crate) mod unpack;
+
+use std::process::ExitCode;
+
+use crate::problem::Problem;
+
+/// How a command ends when nothing is wrong with its input.
+pub(crate) type Done = Result<ExitCode, Problem>;
+
+/// No-go.
+pub(crate) const NO_GO: u8 = 1;
+/// Input that can't be used.
+pub(crate) const UNUSABLE: u8 = 2;
+
+/// Writes to standard output. A reader that went away is no error: what it read, it has.
+pub(crate) fn print(write: impl FnOnce(&mut anstream::Stdout) -> std::io::Result<()>) {
+    let mut out = anstream::stdout();
+    let _ = write(&mut out);
+}

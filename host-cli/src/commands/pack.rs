@@ -1,0 +1,56 @@
+//! `pinfold pack`.
+
+use std::{io::Write as _, path::Path, process::ExitCode};
+
+use pinfold_core::{
+    fingerprint::Fingerprint,
+    wire::{limits::pack_limits, route::pack_route},
+};
+
+use super::{Done, print};
+use crate::{
+    problem::Problem,
+    read::{self, limits_toml, route_toml},
+    write::file::replace_packed,
+};
+
+/// Packs a text file.
+pub(crate) fn run(file: &Path, output: &Path) -> Done {
+    let bytes = read::bytes(file)?;
+    if read::is_packed(&bytes) {
+        return Err(Problem::file(file, "this is packed already").help("give its text"));
+    }
+    let source = read::text_file(file)?;
+    let (packed, fingerprint, what) = if is_limits(&source.text) { limits(&source)? } else { route(&source)? };
+    replace_packed(output, &packed)?;
+    print(|out| writeln!(out, "{what} {fingerprint}, {} bytes: {}", packed.len(), output.display()));
+    Ok(ExitCode::SUCCESS)
+}
+
+/// Whether a text is meant as limits: it has a section that only limits have, and none of a route's.
+fn is_limits(text: &str) -> bool {
+    let headed =
+        |titles: &[&str]| text.lines().any(|line| titles.iter().any(|title| line.trim_start().starts_with(title)));
+    let limits = ["[site]", "[margins]", "[heights]", "[aircraft]", "[battery]", "[power]"];
+    headed(&limits) && !headed(&["[[step]]"])
+}
+
+type Packed = (Vec<u8>, Fingerprint, &'static str);
+
+fn route(source: &crate::problem::Source) -> Result<Packed, Problem> {
+    let route = route_toml::read(source)?;
+    let mut bytes = Vec::new();
+    let fingerprint = pack_route(&route.launch, route.steps.iter(), &mut |piece| bytes.extend_from_slice(piece));
+    Ok((bytes, fingerprint, "route"))
+}
+
+fn limits(source: &crate::problem::Source) -> Result<Packed, Problem> {
+    let limits = limits_toml::read(source)?;
+    for note in &limits.notes {
+        eprintln!("note: {note}");
+    }
+    let sound = limits.store.limits().ok_or_else(|| Problem::file(&source.path, "these limits aren't sound"))?;
+    let mut bytes = Vec::new();
+    let fingerprint = pack_limits(sound, &mut |piece| bytes.extend_from_slice(piece));
+    Ok((bytes, fingerprint, "limits"))
+}

@@ -1,0 +1,54 @@
+//! `pinfold unpack`.
+
+use std::{io::Write as _, path::Path, process::ExitCode};
+
+use pinfold_core::wire::Kind;
+
+use super::{Done, print};
+use crate::{
+    problem::Problem,
+    read::{self, packed},
+    write::{file::create, limits_toml, route_toml, site_geojson},
+};
+
+/// Turns packed bytes back into text.
+pub(crate) fn run(file: &Path, output: Option<&Path>) -> Done {
+    let bytes = read::bytes(file)?;
+    if !read::is_packed(&bytes) {
+        return Err(Problem::file(file, "these are no packed bytes").help("give a file that `pinfold pack` wrote"));
+    }
+    match packed::kind(&bytes) {
+        Some(Kind::Limits) => limits(file, &bytes, output)?,
+        Some(Kind::Verdict) => return Err(Problem::file(file, "this is a packed verdict, not a route or limits")),
+        Some(Kind::Route) | None => route(file, &bytes, output)?,
+    }
+    Ok(ExitCode::SUCCESS)
+}
+
+fn route(file: &Path, bytes: &[u8], output: Option<&Path>) -> Result<(), Problem> {
+    let text = route_toml::text(&packed::route(file, bytes)?);
+    match output {
+        Some(path) => create(path, text.as_bytes()),
+        None => {
+            print(|out| out.write_all(text.as_bytes()));
+            Ok(())
+        }
+    }
+}
+
+/// Limits are two files: the site stands beside the figures and is named after them.
+fn limits(file: &Path, bytes: &[u8], output: Option<&Path>) -> Result<(), Problem> {
+    let output = output.ok_or_else(|| {
+        Problem::file(file, "limits are two files, the figures and the site").help("name the first: -o limits.toml")
+    })?;
+    let held = packed::limits(file, bytes)?;
+    let sound = held.store.limits().ok_or_else(|| Problem::file(file, "these limits aren't sound"))?;
+    let site = output.with_extension("site.geojson");
+    if output.exists() || site.exists() {
+        // Both or none.
+        return create(if output.exists() { output } else { &site }, &[]);
+    }
+    let name = site.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+    create(&site, site_geojson::text(sound).as_bytes())?;
+    create(output, limits_toml::text(sound.figures(), &name).as_bytes())
+}

@@ -1,0 +1,80 @@
+//! Reading what people and programs hand over: text or packed bytes.
+
+pub(crate) mod json;
+pub(crate) mod limits_toml;
+pub(crate) mod packed;
+pub(crate) mod quantity;
+pub(crate) mod route_toml;
+pub(crate) mod site;
+mod take;
+
+use std::path::Path;
+
+use pinfold_core::{
+    model::{
+        route::{Launch, Step},
+        zone::LimitsStore,
+    },
+    wire::envelope::MAGIC,
+};
+
+use crate::problem::{Problem, Source};
+
+/// A route, whatever it was read from.
+#[derive(Debug)]
+pub(crate) struct Route {
+    pub(crate) launch: Launch,
+    pub(crate) steps: Vec<Step>,
+}
+
+/// Sound limits, and what was rounded or passed over while reading them.
+pub(crate) struct Limits {
+    pub(crate) store: Box<LimitsStore>,
+    pub(crate) notes: Vec<String>,
+}
+
+/// Largest file that is read: far above any route that fits, far below what would fill the memory.
+const LARGEST: u64 = 64 << 20;
+
+/// The bytes of a file.
+pub(crate) fn bytes(path: &Path) -> Result<Vec<u8>, Problem> {
+    let unreadable = |error: std::io::Error| Problem::file(path, format!("the file can't be read: {error}"));
+    let size = std::fs::metadata(path).map_err(unreadable)?.len();
+    if size > LARGEST {
+        return Err(Problem::file(path, format!("the file has {size} bytes; {LARGEST} are the most")));
+    }
+    std::fs::read(path).map_err(unreadable)
+}
+
+/// Whether bytes are packed.
+pub(crate) fn is_packed(bytes: &[u8]) -> bool {
+    bytes.starts_with(&MAGIC)
+}
+
+/// A file as text.
+pub(crate) fn text_file(path: &Path) -> Result<Source, Problem> {
+    as_text(path, bytes(path)?)
+}
+
+fn as_text(path: &Path, bytes: Vec<u8>) -> Result<Source, Problem> {
+    let text = String::from_utf8(bytes).map_err(|error| {
+        let at = error.utf8_error().valid_up_to();
+        Problem::file(path, format!("this is neither text nor packed bytes: byte {at} is no UTF-8"))
+            .help("give a text file (UTF-8), or a file that `pinfold pack` wrote")
+    })?;
+    // A byte order mark says nothing in UTF-8.
+    let text = text.strip_prefix('\u{feff}').map_or_else(|| text.clone(), str::to_owned);
+    Ok(Source { path: path.to_owned(), text })
+}
+
+/// Reads a route from text or packed bytes.
+pub(crate) fn route(path: &Path) -> Result<Route, Problem> {
+    let bytes = bytes(path)?;
+    if is_packed(&bytes) { packed::route(path, &bytes) } else { route_toml::read(&as_text(path, bytes)?) }
+}
+
+/// Reads limits from text or packed bytes.
+pub(crate) fn limits(path: &Path) -> Result<Limits, Problem> {
+    let bytes = bytes(path)?;
+    if is_packed(&bytes) { packed::limits(path, &bytes) } else { limits_toml::read(&as_text(path, bytes)?) }
+}

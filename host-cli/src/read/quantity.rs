@@ -1,0 +1,32 @@
+//! The core's quantities as people write them.
+
+use pinfold_core::units as core;
+
+use crate::text::table::Quantity;
+
+macro_rules! quantities {
+    ($( $name:ident: $core:ident, $unit:literal, $digits:literal; )*) => {$(
+        pub(crate) const $name: Quantity =
+            Quantity { unit: $unit, digits: $digits, range: (core::$core::MIN as i64, core::$core::MAX as i64) };
+    )*};
+}
+
+quantities! {
+    LATITUDE: Latitude, "degrees", 7;
+    LONGITUDE: Longitude, "degrees", 7;
+    HEIGHT: Height, "m", 2;
+    LENGTH: Length, "m", 2;
+    SPEED: Speed, "m/s", 2;
+    SPEED_LIMIT: SpeedLimit, "m/s", 2;
+    DURATION: Duration, "s", 2;
+    TILT: Tilt, "degrees", 0;
+    POWER: Power, "W", 0;
+    VOLTAGE: Voltage, "V", 2;
+    CAPACITY: Capacity, "mAh", 0;
+    CELLS: Cells, "cells", 0;
+    HEALTH: Health, "%", 0;
+    RESERVE: Reserve, "%", 0;
+}
+
+/// An airspeed of the power table: from 0 to the highest speed.
+pub(crate) const AIRSPEED: Quantity = Quantity { unit: "m/s", digits: 2, range: (0, core::SpeedLimit::MAX as i64) };

@@ -1,0 +1,77 @@
+//! A verdict as one JSON object.
+
+use pinfold_core::verdict::{Finding, Outcome, Place, Severity, Unit};
+use serde_json::{Value, json};
+
+use super::{
+    Report,
+    words::{rule, severity, unit},
+};
+
+/// Counts of 10^-digits as a number.
+fn number(counts: i64, digits: u32) -> Value {
+    // Twelve digits at most: far within what a double holds to the last printed digit.
+    json!(crate::text::decimal::written(counts, digits).parse::<f64>().unwrap_or(f64::NAN))
+}
+
+impl Report<'_> {
+    /// The object.
+    pub(crate) fn json(&self) -> Value {
+        let verdict = self.verdict;
+        let broken = |severity| self.broken(severity).map(|finding| self.finding(finding));
+        let findings: Vec<Value> = broken(Severity::Stop).chain(broken(Severity::Caution)).collect();
+        json!({
+            "verdict": if verdict.outcome() == Outcome::Go { "go" } else { "no-go" },
+            "fingerprint": verdict.subject.route.to_string(),
+            "limits_fingerprint": verdict.subject.limits.to_string(),
+            "steps": verdict.extent.steps,
+            "length_m": number(i64::from(verdict.extent.length), 2),
+            "duration_s": number(i64::from(verdict.extent.duration), 2),
+            "findings": findings,
+            "closest": self.closest().map(|finding| self.finding(finding)).collect::<Vec<_>>(),
+            "energy": self.energy(),
+        })
+    }
+
+    fn finding(&self, finding: &Finding) -> Value {
+        let measure = finding.measure;
+        let (name, digits) = measure.map_or(("", 0), |measure| unit(measure.unit));
+        let figure = |counts: Option<i32>| counts.map(|counts| number(i64::from(counts), digits));
+        let mut object = json!({
+            "rule": rule(finding.rule),
+            // A rule that is kept has the severity that breaking it would have.
+            "severity": severity(finding.severity().unwrap_or_else(|| finding.severity_if_broken())),
+            "step": (finding.step > 0).then_some(finding.step),
+            "zone": self.zone(finding),
+            "clearance": figure(measure.map(|measure| measure.clearance)),
+            "required": figure(measure.map(|measure| measure.required)),
+            "unit": measure.map(|_| name),
+            "at": finding.place.map(place),
+            "say": self.say(finding),
+        });
+        if measure.is_some_and(|measure| measure.unit == Unit::MetresVertical) {
+            object["axis"] = json!("vertical");
+        }
+        object
+    }
+
+    /// What flying needs. The way home from the middle of the route, and wind, aren't looked at by this version: null.
+    fn energy(&self) -> Value {
+        let Some(energy) = self.verdict.energy else { return Value::Null };
+        json!({
+            "needed_wh": number(i64::from(energy.needed), 3),
+            "usable_wh": number(i64::from(energy.usable), 3),
+            "left_percent": super::left_percent(energy),
+            "worst_turn_back_step": Value::Null,
+            "worst_wind_from_deg": Value::Null,
+        })
+    }
+}
+
+fn place(place: Place) -> Value {
+    json!({
+        "lat": number(i64::from(place.position.latitude.get()), 7),
+        "lon": number(i64::from(place.position.longitude.get()), 7),
+        "height_m": number(i64::from(place.height), 2),
+    })
+}

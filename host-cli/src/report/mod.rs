@@ -1,0 +1,62 @@
+//! A verdict for people and for programs.
+
+pub(crate) mod json;
+pub(crate) mod people;
+mod sentence;
+mod words;
+
+use std::cmp::Reverse;
+
+use pinfold_core::{
+    model::{route::Launch, zone::Limits},
+    verdict::{Energy, Finding, Severity, Verdict},
+};
+
+/// Everything that a report is about.
+pub(crate) struct Report<'a> {
+    pub(crate) verdict: &'a Verdict,
+    pub(crate) limits: Limits<'a>,
+    pub(crate) launch: &'a Launch,
+}
+
+impl<'a> Report<'a> {
+    /// The name of the zone that a finding is about.
+    fn zone(&self, finding: &Finding) -> Option<&'a str> {
+        let index = finding.zone?;
+        self.limits.zones().find(|(number, _)| *number == index).map(|(_, zone)| zone.name.as_str())
+    }
+
+    /// The findings, one a rule and zone name: of the parts of a zone the worst stands for all.
+    fn findings(&self) -> Vec<&'a Finding> {
+        let mut all: Vec<&Finding> = self.verdict.findings.iter().collect();
+        all.sort_by_key(|finding| {
+            let spare = finding.measure.map_or(i32::MIN, |measure| measure.spare());
+            (Reverse(finding.severity()), spare)
+        });
+        let mut kept: Vec<&Finding> = Vec::new();
+        for finding in all {
+            let same = |other: &&Finding| other.rule == finding.rule && self.zone(other) == self.zone(finding);
+            if !kept.iter().any(same) {
+                kept.push(finding);
+            }
+        }
+        kept.sort_by_key(|finding| (finding.rule, finding.zone));
+        kept
+    }
+
+    /// The stops, or the cautions.
+    fn broken(&self, severity: Severity) -> impl Iterator<Item = &'a Finding> {
+        self.findings().into_iter().filter(move |finding| finding.severity() == Some(severity))
+    }
+
+    /// What has a figure: the tightest place by every rule and zone.
+    fn closest(&self) -> impl Iterator<Item = &'a Finding> {
+        self.findings().into_iter().filter(|finding| finding.measure.is_some())
+    }
+}
+
+/// What is left of the pack's charge at touchdown, in per cent, rounded down; below 0 where it doesn't last.
+pub(crate) fn left_percent(energy: Energy) -> i64 {
+    let (held, needed) = (i64::from(energy.held), i64::from(energy.needed));
+    ((held - needed) * 100).div_euclid(held.max(1))
+}

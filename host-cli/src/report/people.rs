@@ -1,0 +1,149 @@
+//! A verdict for people: the answer first, then what stops the route, the closest places, the cautions.
+//!
+//! Words carry the meaning; colour only repeats it. Lines fit in 80 columns.
+
+use std::io::{self, Write};
+
+use anstyle::{AnsiColor, Style};
+use pinfold_core::verdict::{Finding, Outcome, Severity};
+
+use super::{
+    Report, left_percent,
+    words::{figure, rule},
+};
+use crate::text::decimal::written;
+
+/// Width that text is folded to.
+const WIDTH: usize = 80;
+/// Rules that are part of the design and not of this version.
+const NOT_CHECKED: &str = "wind other than still air, people, ground, the way home from the middle of the route, the radio link, the pack's live voltage";
+
+impl Report<'_> {
+    /// Writes the whole report.
+    pub(crate) fn write(&self, out: &mut impl Write) -> io::Result<()> {
+        self.write_answer(out)?;
+        self.write_list(out, "Stops", Severity::Stop)?;
+        self.write_closest(out)?;
+        self.write_list(out, "Cautions", Severity::Caution)?;
+        writeln!(out)?;
+        folded(
+            out,
+            &format!(
+                "Not looked at: {NOT_CHECKED}. A Go is no permission to fly: local rules and licensed practice decide."
+            ),
+            0,
+        )
+    }
+
+    fn write_answer(&self, out: &mut impl Write) -> io::Result<()> {
+        let (word, colour, tail) = match self.verdict.outcome() {
+            Outcome::Go => ("GO", AnsiColor::Green, "keeps every limit that is looked at"),
+            Outcome::NoGo => ("NO-GO", AnsiColor::Red, "breaks a limit, or can't be decided"),
+        };
+        let style = Style::new().bold().fg_color(Some(colour.into()));
+        writeln!(out, "{style}{word}{style:#}  \"{}\" {tail}", printable(&self.launch.name))?;
+        writeln!(out, "limits: \"{}\"", printable(&self.limits.figures().name))?;
+        let extent = self.verdict.extent;
+        let duration = extent.duration.div_ceil(100);
+        let (minutes, seconds) = (duration / 60, duration % 60);
+        let length = written(i64::from(extent.length), 2);
+        write!(out, "{} steps, {length} m, {minutes} min {seconds:02} s", extent.steps)?;
+        if let Some(energy) = self.verdict.energy {
+            let [needed, usable] = [energy.needed, energy.usable].map(|wh| written(i64::from(wh / 10), 2));
+            write!(out, "; {needed} of {usable} Wh usable, {} % left", left_percent(energy))?;
+        }
+        let subject = self.verdict.subject;
+        writeln!(out, "\nroute {}   limits {}", subject.route, subject.limits)
+    }
+
+    fn write_list(&self, out: &mut impl Write, title: &str, severity: Severity) -> io::Result<()> {
+        let findings: Vec<&Finding> = self.broken(severity).collect();
+        if findings.is_empty() {
+            return Ok(());
+        }
+        heading(out, title)?;
+        for finding in findings {
+            let step = if finding.step > 0 { format!("step {}, ", finding.step) } else { String::new() };
+            folded(out, &format!("  {}: {step}{}", rule(finding.rule), lower_first(&self.say(finding), &step)), 4)?;
+            if let Some(place) = finding.place {
+                let [lat, lon] =
+                    [place.position.latitude.get(), place.position.longitude.get()].map(|d| written(i64::from(d), 7));
+                writeln!(out, "    at {lat}, {lon}, {} m above launch", written(i64::from(place.height), 2))?;
+            }
+        }
+        Ok(())
+    }
+
+    fn write_closest(&self, out: &mut impl Write) -> io::Result<()> {
+        let mut closest = self.closest().peekable();
+        if closest.peek().is_none() {
+            return Ok(());
+        }
+        heading(out, "Closest")?;
+        writeln!(out, "  {:<13}{:>5}{:>14}{:>13}{:>14}  zone", "rule", "step", "has", "needs", "to spare")?;
+        for finding in closest {
+            let Some(measure) = finding.measure else { continue };
+            let step = if finding.step > 0 { finding.step.to_string() } else { "-".to_owned() };
+            let shown = |counts| figure(counts, measure.unit);
+            // A rule of the form "at most" has headroom, and needs none.
+            let needs = if measure.required == 0 { "-".to_owned() } else { shown(measure.required) };
+            let (has, spare) = (shown(measure.clearance), shown(measure.spare()));
+            let zone = printable(self.zone(finding).unwrap_or(""));
+            let line = format!("  {:<13}{step:>5}{has:>14}{needs:>13}{spare:>14}  {zone}", rule(finding.rule));
+            writeln!(out, "{}", cut(line.trim_end()))?;
+        }
+        Ok(())
+    }
+}
+
+fn heading(out: &mut impl Write, title: &str) -> io::Result<()> {
+    let style = Style::new().bold();
+    writeln!(out, "\n{style}{title}{style:#}")
+}
+
+/// A name without anything that could move a terminal's cursor or turn text round.
+fn printable(name: &str) -> String {
+    name.chars().map(|c| if c.is_control() || is_direction(c) { '\u{fffd}' } else { c }).collect()
+}
+
+/// Characters that change the direction of the text after them, or show nothing.
+const fn is_direction(c: char) -> bool {
+    matches!(c, '\u{200b}'..='\u{200f}' | '\u{202a}'..='\u{202e}' | '\u{2060}'..='\u{206f}' | '\u{feff}')
+}
+
+/// A sentence that follows "step 3, " goes on in lower case.
+fn lower_first(sentence: &str, before: &str) -> String {
+    let mut characters = sentence.chars();
+    match characters.next() {
+        Some(first) if !before.is_empty() => first.to_lowercase().chain(characters).collect(),
+        Some(_) | None => sentence.to_owned(),
+    }
+}
+
+/// At most a line's width.
+fn cut(line: &str) -> String {
+    if line.chars().count() <= WIDTH {
+        return line.to_owned();
+    }
+    line.chars().take(WIDTH - 1).chain(['…']).collect()
+}
+
+/// Writes a text in lines of at most [`WIDTH`], the later ones indented.
+fn folded(out: &mut impl Write, text: &str, indent: usize) -> io::Result<()> {
+    let text = printable(text);
+    let begin = text.len() - text.trim_start().len();
+    let (mut line, mut first) = (" ".repeat(begin), true);
+    for word in text.split_whitespace() {
+        if !first && line.chars().count() + 1 + word.chars().count() > WIDTH {
+            writeln!(out, "{line}")?;
+            line = " ".repeat(indent);
+            first = true;
+        }
+        if !first {
+            line.push(' ');
+        }
+        line.push_str(word);
+        first = false;
+    }
+    writeln!(out, "{line}")
+}

@@ -1,0 +1,4 @@
+//! Text that people write: exact decimals, and TOML tables with places.
+
+pub(crate) mod decimal;
+pub(crate) mod table;

@@ -1,0 +1,101 @@
+//! Limits as limits.toml.
+
+use std::fmt::Write as _;
+
+use pinfold_core::model::limits::Figures;
+
+use super::{hundredths, quoted};
+
+/// The text of limits whose site is in `site`.
+pub(crate) fn text(figures: &Figures, site: &str) -> String {
+    let mut text = format!("name = {}\n\n[site]\nfile = {}\n", quoted(&figures.name), quoted(site));
+    for (title, keys) in sections(figures) {
+        let _ = writeln!(text, "\n[{title}]");
+        for (key, value) in keys {
+            let _ = writeln!(text, "{key} = {value}");
+        }
+    }
+    text
+}
+
+type Keys = Vec<(&'static str, String)>;
+
+fn sections(figures: &Figures) -> Vec<(&'static str, Keys)> {
+    let mut sections = vec![
+        ("margins", margins(figures)),
+        ("heights", heights(figures)),
+        ("aircraft", aircraft(figures)),
+        ("wind", vec![("up_to_m_s", "0.0".to_owned())]),
+        ("return", homeward(figures)),
+        ("battery", battery(figures)),
+        ("power", power(figures)),
+    ];
+    if let Some(route) = figures.route {
+        let keys = vec![
+            ("longest_leg_m", hundredths(route.longest_leg.get())),
+            ("first_point_within_m", hundredths(route.first_point_within.get())),
+        ];
+        sections.push(("route", keys));
+    }
+    sections
+}
+
+fn margins(figures: &Figures) -> Keys {
+    let margins = &figures.margins;
+    vec![
+        ("fixed_m", hundredths(margins.fixed.get())),
+        ("reaction_s", hundredths(margins.reaction.get())),
+        ("brake_tilt_deg", margins.brake_tilt.get().to_string()),
+        ("up_fixed_m", hundredths(margins.up_fixed.get())),
+    ]
+}
+
+fn heights(figures: &Figures) -> Keys {
+    let heights = &figures.heights;
+    let mut keys = vec![("ceiling_m", hundredths(heights.ceiling.get())), ("floor_m", hundredths(heights.floor.get()))];
+    keys.extend(heights.ceiling_above_sea.map(|height| ("ceiling_above_sea_m", hundredths(height.get()))));
+    keys
+}
+
+fn aircraft(figures: &Figures) -> Keys {
+    let aircraft = &figures.aircraft;
+    vec![
+        ("size_m", hundredths(aircraft.size.get())),
+        ("airspeed_max_m_s", hundredths(aircraft.airspeed_max.get())),
+        ("speed_max_m_s", hundredths(aircraft.speed_max.get())),
+        ("climb_m_s", hundredths(aircraft.climb.get())),
+        ("descent_m_s", hundredths(aircraft.descent.get())),
+    ]
+}
+
+fn homeward(figures: &Figures) -> Keys {
+    let homeward = &figures.homeward;
+    let mut keys = vec![
+        ("height_m", hundredths(homeward.height.get())),
+        ("speed_m_s", hundredths(homeward.speed.get())),
+        ("hold_s", hundredths(homeward.hold.get())),
+        ("landing_m_s", hundredths(homeward.landing.get())),
+        ("landing_max_m_s", hundredths(homeward.landing_max.get())),
+    ];
+    keys.extend(homeward.disarm.map(|delay| ("disarm_s", hundredths(delay.get()))));
+    keys
+}
+
+fn battery(figures: &Figures) -> Keys {
+    let battery = &figures.battery;
+    vec![
+        ("capacity_mah", battery.capacity.get().to_string()),
+        ("cells", battery.cells.get().to_string()),
+        ("nominal_volts", hundredths(battery.nominal.get())),
+        ("health_percent", battery.health.get().to_string()),
+        ("reserve_percent", battery.reserve.get().to_string()),
+    ]
+}
+
+fn power(figures: &Figures) -> Keys {
+    let point = |point: &pinfold_core::model::limits::PowerPoint| {
+        format!("[{}, {}.0]", hundredths(i32::from(point.airspeed)), point.power.get())
+    };
+    let points: Vec<String> = figures.power.points.iter().map(point).collect();
+    vec![("table", format!("[{}]", points.join(", "))), ("climb_w", format!("{}.0", figures.power.climb.get()))]
+}
