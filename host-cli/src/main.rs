@@ -48,7 +48,10 @@ fn fail(problem: &Problem, json: bool) -> ExitCode {
 /// Help and version are no errors; anything else is unusable input, and with `--json` said in JSON.
 fn bad_command_line(error: &clap::Error) -> ExitCode {
     if error.use_stderr() && std::env::args_os().any(|argument| argument == "--json") {
-        let say = error.to_string().lines().next().unwrap_or("").trim_start_matches("error: ").to_owned();
+        let text = error.to_string();
+        let lines = text.lines().map(str::trim).take_while(|line| !line.starts_with("Usage:"));
+        let say = lines.filter(|line| !line.is_empty()).collect::<Vec<_>>().join(" ");
+        let say = say.trim_start_matches("error: ").to_owned();
         return fail(&Problem::file(Path::new("command line"), say), true);
     }
     // Nothing is lost if nobody reads it.

@@ -389,7 +389,7 @@ impl Reader<'_> {
     }
 
     fn counts(&self, value: &Value<'_>, what: &str, quantity: Quantity) -> Result<Counts, Problem> {
-        let wrong = |say: String| self.problem(span(value), say).help(format!("write a number of {}", quantity.unit));
+        let wrong = |say: String| self.problem(span(value), say).help(format!("write a number in {}", quantity.unit));
         let Value::NumberLit(number) = value else {
             return Err(wrong(format!("{what} is to be a number, not {}", called(value))));
         };

@@ -165,10 +165,10 @@ impl<'s> Section<'s> {
         };
         let counts = Counts::parse(&text, quantity.digits).map_err(|error| match error {
             NotANumber::NotFinite => problem(format!("`{key}` is {text}, which is no number"))
-                .help(format!("write a number of {}", quantity.unit)),
+                .help(format!("write a number in {}", quantity.unit)),
             NotANumber::Form | NotANumber::Long => problem(format!("`{key}` is no number that can be meant here"))
                 .help(format!(
-                    "write a number of {} with at most {} digits after the point",
+                    "write a number in {} with at most {} digits after the point",
                     quantity.unit, quantity.digits
                 )),
         })?;

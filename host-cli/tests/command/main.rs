@@ -1,0 +1,9 @@
+//! The command as a person or a program meets it: what it prints and how it exits.
+
+mod bad_limits;
+mod bad_route;
+mod bad_site;
+mod example;
+mod files;
+mod output;
+mod support;

@@ -1,0 +1,103 @@
+//! Running the command on copies of the example.
+
+use std::{
+    fs,
+    path::{Path, PathBuf},
+    process::{Command, Output},
+};
+
+/// The example's folder.
+pub(crate) fn example() -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("example")
+}
+
+/// What a run of the command gave.
+pub(crate) struct Run {
+    pub(crate) code: i32,
+    pub(crate) out: String,
+    pub(crate) err: String,
+}
+
+/// Runs the command in a folder.
+pub(crate) fn pinfold(folder: &Path, arguments: &[&str]) -> Run {
+    let command = Command::new(env!("CARGO_BIN_EXE_pinfold"))
+        .args(arguments)
+        .current_dir(folder)
+        .env_remove("CLICOLOR_FORCE")
+        .output()
+        .expect("the command starts");
+    let Output { status, stdout, stderr } = command;
+    let text = |bytes| String::from_utf8(bytes).expect("UTF-8");
+    Run { code: status.code().expect("an exit code, not a signal"), out: text(stdout), err: text(stderr) }
+}
+
+/// A folder with a copy of the example in it.
+pub(crate) struct Copy {
+    folder: tempfile::TempDir,
+}
+
+impl Copy {
+    pub(crate) fn new() -> Self {
+        let folder = tempfile::tempdir().expect("a folder");
+        for name in ["route.toml", "limits.toml", "site.geojson"] {
+            fs::copy(example().join(name), folder.path().join(name)).expect("a copy");
+        }
+        Self { folder }
+    }
+
+    pub(crate) fn path(&self) -> &Path {
+        self.folder.path()
+    }
+
+    /// Replaces the first place of `old` in a file, which must be there.
+    pub(crate) fn edit(self, file: &str, old: &str, new: &str) -> Self {
+        let path = self.path().join(file);
+        let text = fs::read_to_string(&path).expect("text");
+        assert!(text.contains(old), "{file} has no {old}");
+        fs::write(path, text.replacen(old, new, 1)).expect("written");
+        self
+    }
+
+    /// Writes a file.
+    pub(crate) fn with(self, file: &str, bytes: impl AsRef<[u8]>) -> Self {
+        fs::write(self.path().join(file), bytes).expect("written");
+        self
+    }
+
+    pub(crate) fn run(&self, arguments: &[&str]) -> Run {
+        pinfold(self.path(), arguments)
+    }
+
+    /// Checks the copied route against the copied limits.
+    pub(crate) fn check(&self) -> Run {
+        self.run(&["check", "route.toml", "--limits", "limits.toml"])
+    }
+
+    /// The same, as JSON.
+    pub(crate) fn check_json(&self) -> (i32, serde_json::Value) {
+        let run = self.run(&["check", "route.toml", "--limits", "limits.toml", "--json"]);
+        (run.code, serde_json::from_str(&run.out).expect("JSON"))
+    }
+
+    /// Demands that the check ends with exit code 2 and a message with all these parts.
+    pub(crate) fn is_unusable(&self, parts: &[&str]) {
+        let run = self.check();
+        assert_eq!(run.code, 2, "{}{}", run.out, run.err);
+        assert_eq!(run.out, "", "nothing is printed as if it were a verdict");
+        for part in parts {
+            assert!(run.err.contains(part), "no «{part}» in:\n{}", run.err);
+        }
+        let (code, json) = self.check_json();
+        assert_eq!(code, 2);
+        assert!(json["error"]["say"].is_string() && json["error"]["file"].is_string(), "{json}");
+    }
+
+    /// Demands a No-go with a stop by this rule at this step.
+    pub(crate) fn is_stopped_by(&self, rule: &str, step: Option<u64>) {
+        let (code, json) = self.check_json();
+        assert_eq!(code, 1, "{json:#}");
+        let stops = json["findings"].as_array().expect("a list").iter().filter(|finding| finding["severity"] == "stop");
+        let found = stops.filter(|finding| finding["rule"] == rule && finding["step"].as_u64() == step).count();
+        assert_eq!(found, 1, "no stop by {rule} at {step:?} in {json:#}");
+    }
+}
