@@ -23,7 +23,7 @@ pub const VERDICT_BYTES: usize = HEAD + 44 + 36 * FINDINGS + TAIL;
 
 /// Packs a verdict into `sink`.
 pub fn pack_verdict(verdict: &Verdict, sink: &mut dyn FnMut(&[u8])) {
-    let count = u8::try_from(verdict.findings.iter().count()).unwrap_or(u8::MAX);
+    let count = verdict.findings.iter().fold(0_u8, |count, _| count.saturating_add(1));
     let body = |put: &mut dyn FnMut(&[u8])| {
         write(&Head { subject: verdict.subject, extent: verdict.extent, energy: verdict.energy, findings: count }, put);
         verdict.findings.iter().for_each(|finding| write(finding, put));
