@@ -60,3 +60,61 @@ fn geodesic_bulge(chord: Chord) -> i64 {
     let area = chord.area_to(PlanePoint::ORIGIN) >> 20;
     bounded_product(area, length) / EIGHT_SQUARES
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::position::Position;
+
+    /// A leg along a parallel with launch in its middle: degrees of latitude, length in km, distance apart in m.
+    ///
+    /// Largest gap between an edge straight in longitude and latitude (RFC 7946, section 3.1.1) and the geodesic, computed
+    /// with an independent geodesic library; s² tan φ / (8 N) agrees with it within 0.2 %.
+    const GAPS: [(f64, f64, f64); 12] = [
+        (15.0, 1.0, 0.005),
+        (15.0, 5.0, 0.131),
+        (15.0, 20.0, 2.100),
+        (47.0, 1.0, 0.021),
+        (47.0, 5.0, 0.524),
+        (47.0, 20.0, 8.392),
+        (60.0, 1.0, 0.034),
+        (60.0, 5.0, 0.846),
+        (60.0, 20.0, 13.544),
+        (75.0, 1.0, 0.073),
+        (75.0, 5.0, 1.823),
+        (75.0, 20.0, 29.165),
+    ];
+
+    fn counts(degrees: f64) -> i32 {
+        clamp_i32(crate::arithmetic::nearest(degrees * 1e7))
+    }
+
+    #[test]
+    fn the_gap_along_a_parallel_is_the_known_one() {
+        for (latitude, length, gap) in GAPS {
+            let frame = Frame::new(Position::new(counts(latitude), 0).unwrap()).unwrap();
+            let sine = latitude.to_radians().sin();
+            let normal = 6_378_137.0 / (1.0 - 0.006_694_379_990_141_317 * sine * sine).sqrt();
+            let half = (length * 500.0 / (normal * latitude.to_radians().cos())).to_degrees();
+            let end = |east: f64| frame.local(Position::new(counts(latitude), counts(east)).unwrap()).unwrap();
+            let apart = f64::from(clamp_i32(apart_ceil(&frame, end(-half), end(half)))) / 1e3;
+            assert!(apart >= gap - 0.0005, "{latitude} {length}: {apart} < {gap}");
+            assert!(apart <= gap * 1.1 + 0.01, "{latitude} {length}: {apart} > {gap}");
+        }
+    }
+
+    #[test]
+    fn a_leg_without_length_has_one_reading() {
+        let frame = Frame::new(Position::new(0, 0).unwrap()).unwrap();
+        let point = Point { x: 1600, y: -1600 };
+        assert_eq!(apart_ceil(&frame, point, point), 0);
+    }
+
+    #[test]
+    fn a_part_of_a_line_is_rounded_to_the_nearest() {
+        let (a, b) = (Point { x: 0, y: 3 }, Point { x: 3, y: 0 });
+        assert_eq!(point_between(a, b, WHOLE / 2), Point { x: 2, y: 2 });
+        assert_eq!(point_between(a, b, 0), a);
+        assert_eq!(point_between(a, b, WHOLE), b);
+    }
+}

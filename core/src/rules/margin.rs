@@ -102,3 +102,51 @@ pub(crate) fn horizontal_measure(scene: &Scene<'_>, leg: &Leg, distance: i64) ->
         unit: Unit::Metres,
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::Tilt;
+
+    fn margins(fixed: i32, reaction: i32, tilt: i32, up_fixed: i32) -> MarginFactors {
+        MarginFactors::new(Margins {
+            fixed: Length::new(fixed).unwrap(),
+            reaction: Duration::new(reaction).unwrap(),
+            brake_tilt: Tilt::new(tilt).unwrap(),
+            up_fixed: Length::new(up_fixed).unwrap(),
+        })
+    }
+
+    #[test]
+    fn a_margin_is_the_formula_rounded_up() {
+        // 7 + 4 + 16 / (2 x 9.80665) = 11.81577; 1 + 2.8 + 0.81577 = 4.61577.
+        let factors = margins(700, 100, 45, 100);
+        assert_eq!(factors.horizontal_ceil(400, 0), 1182);
+        assert_eq!(factors.up_ceil(400), 462);
+        assert_eq!(factors.down(), 100);
+        assert_eq!(factors.horizontal_ceil(0, 0), 700);
+        assert_eq!(factors.up_ceil(0), 100);
+    }
+
+    #[test]
+    fn readings_apart_are_added_before_rounding() {
+        let factors = margins(700, 100, 45, 100);
+        assert_eq!(factors.horizontal_ceil(400, 4), 1182);
+        assert_eq!(factors.horizontal_ceil(400, 5), 1183);
+    }
+
+    #[test]
+    fn a_steeper_tilt_brakes_sooner() {
+        // v² / (2 g tan 15 degrees) at 10 m/s: 19.0217 m with g = 9.81 (SORA's), 19.0282 m with 9.80665.
+        assert_eq!(margins(0, 0, 15, 0).horizontal_ceil(1000, 0), 1903);
+        assert_eq!(margins(0, 0, 80, 0).horizontal_ceil(1000, 0), 90);
+    }
+
+    #[test]
+    fn the_largest_figures_do_not_wrap() {
+        let factors = margins(Length::MAX, Duration::MAX, 1, Length::MAX);
+        let reaction = i64::from(Speed::MAX) * i64::from(Duration::MAX) / 100;
+        assert!(i64::from(factors.horizontal_ceil(Speed::MAX, 1 << 40)) > reaction);
+        assert!(factors.up_ceil(Speed::MAX) > 0);
+    }
+}

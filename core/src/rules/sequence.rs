@@ -40,3 +40,49 @@ impl Stage {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        geometry::position::Position,
+        units::{Duration, Height, Speed},
+    };
+
+    fn steps() -> [Step; 5] {
+        let height = Height::new(1000).unwrap();
+        let to = Position::new(0, 0).unwrap();
+        [
+            Step::Climb { height },
+            Step::Fly { to, height, speed: Speed::new(100).unwrap(), hold: Duration::NONE },
+            Step::Hold { time: Duration::NONE },
+            Step::Land,
+            Step::Return,
+        ]
+    }
+
+    #[test]
+    fn every_step_at_every_stage_has_its_answer() {
+        use Stage::{Air, Ground, Over};
+        let after = |stage: Stage| steps().map(|step| stage.after(&step, 500));
+        let first = Err(Cause::NoClimbFirst);
+        assert_eq!(after(Ground), [Ok(Air), first, first, first, first]);
+        assert_eq!(after(Air), [Ok(Air), Ok(Air), Ok(Air), Ok(Over), Ok(Over)]);
+        assert_eq!(after(Over), [Err(Cause::AfterEnd); 5]);
+    }
+
+    #[test]
+    fn a_climb_rises() {
+        let [climb, ..] = steps();
+        assert_eq!(Stage::Air.after(&climb, 999), Ok(Stage::Air));
+        assert_eq!(Stage::Air.after(&climb, 1000), Err(Cause::ClimbDoesNotRise));
+        assert_eq!(Stage::Ground.after(&climb, 1001), Err(Cause::ClimbDoesNotRise));
+    }
+
+    #[test]
+    fn a_route_ends_on_the_ground_after_a_flight() {
+        assert_eq!(Stage::Ground.end(), Err(Cause::NoSteps));
+        assert_eq!(Stage::Air.end(), Err(Cause::NoEnd));
+        assert_eq!(Stage::Over.end(), Ok(()));
+    }
+}
