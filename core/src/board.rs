@@ -173,7 +173,7 @@ impl Board {
         let limits = self.limits_fingerprint.unwrap_or(Fingerprint::NONE);
         self.hold(&Verdict {
             subject: Subject { route: Fingerprint::NONE, limits },
-            extent: Extent { steps: 0, length: 0, duration: 0 },
+            extent: Extent { steps: 0, length: None, duration: None },
             energy: None,
             findings,
         });

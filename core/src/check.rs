@@ -75,25 +75,19 @@ impl Checker {
     /// Ends the route: what was found.
     #[must_use]
     pub fn finish(mut self, limits: Limits<'_>, subject: Subject) -> Verdict {
+        let mut extent = Extent { steps: self.journey.steps, length: None, duration: None };
         let mut energy = None;
         if let Some(frame) = self.frame.take() {
             match self.stage.end() {
                 Err(cause) => self.bar(Finding::of(Rule::Sequence, self.journey.steps, cause)),
-                Ok(()) => energy = self.judge_end(limits, &frame),
+                Ok(()) => {
+                    energy = self.judge_end(limits, &frame);
+                    extent.length = Some(tenths_ceil(self.journey.length));
+                    extent.duration = self.journey.cost.map(|cost| tenths_ceil(cost.time));
+                }
             }
         }
-        let figure = |value: u64| u32::try_from(value).unwrap_or(u32::MAX);
-        let duration = self.journey.cost.map_or(0, |cost| cost.time);
-        Verdict {
-            subject,
-            extent: Extent {
-                steps: self.journey.steps,
-                length: figure(self.journey.length.div_ceil(10)),
-                duration: figure(duration.div_ceil(10)),
-            },
-            energy,
-            findings: self.findings,
-        }
+        Verdict { subject, extent, energy, findings: self.findings }
     }
 
     /// Asks every rule about every leg of a step, unless the step leads beyond reach.
@@ -151,6 +145,11 @@ impl Checker {
     fn stopped_by_extent(&self) -> bool {
         self.findings.broken().any(|(_, finding)| finding.rule == Rule::Extent)
     }
+}
+
+/// mm or ms as 0.01 m or 0.01 s, rounded up.
+fn tenths_ceil(thousandths: u64) -> u32 {
+    u32::try_from(thousandths.div_ceil(10)).unwrap_or(u32::MAX)
 }
 
 /// Checks a whole route.

@@ -316,10 +316,10 @@ pub struct Subject {
 pub struct Extent {
     /// Number of steps.
     pub steps: u16,
-    /// Length of the path over ground, an upper bound. Unit: 0.01 m.
-    pub length: u32,
-    /// Time from launch to touchdown, an upper bound. Unit: 0.01 s.
-    pub duration: u32,
+    /// Length of the path over ground, an upper bound, where there is a flight. Unit: 0.01 m.
+    pub length: Option<u32>,
+    /// Time from launch to touchdown, an upper bound, where that can be said. Unit: 0.01 s.
+    pub duration: Option<u32>,
 }
 
 /// What the checker says of one route held to one set of limits.

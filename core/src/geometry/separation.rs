@@ -27,7 +27,7 @@ const BOW_FINE: i64 = 8;
 /// What rounding of ends and middles can add to a distance in the plane, mm.
 const END_ERROR: i64 = 4;
 /// Pieces in the work list at most: each halving adds one.
-const LIST: usize = 24;
+const LIST: usize = 12;
 /// Pieces looked at for one edge at most.
 const WORK: usize = 256;
 
@@ -85,7 +85,8 @@ pub(crate) fn nearer_floor(frame: &Frame, leg: Line, from: Point, to: Point, bes
     let mut work = WORK;
     while let Some(piece) = next {
         work = work.saturating_sub(1);
-        let room = work > 0 && list.len() < LIST;
+        // Both halves of a piece go on the list.
+        let room = work > 0 && list.len().saturating_add(2) <= LIST;
         best = examine(frame, piece, best, room, &mut list);
         next = list.pop();
     }
@@ -101,13 +102,8 @@ fn examine(frame: &Frame, piece: Piece, best: Nearest, room: bool, list: &mut he
         return best;
     }
     let fine = bows <= BOW_FINE.saturating_add(near.distance >> 12);
-    if !fine && room {
-        // The list has room for one of the halves here; the other is looked at below or takes the freed place.
-        let [one, other] = halve(frame, piece);
-        if list.push(one).is_ok() && list.push(other).is_ok() {
-            return best;
-        }
-        list.pop();
+    if !fine && room && list.extend_from_slice(&halve(frame, piece)).is_ok() {
+        return best;
     }
     let within = u64::from(near.part).saturating_mul(u64::from(piece.size)) >> PART_BITS;
     Nearest { distance: bound, part: piece.start.saturating_add(u32::try_from(within).unwrap_or(0)) }

@@ -44,10 +44,14 @@ impl Report<'_> {
         writeln!(out, "{style}{word}{style:#}  \"{}\" {tail}", printable(&self.launch.name))?;
         writeln!(out, "limits: \"{}\"", printable(&self.limits.figures().name))?;
         let extent = self.verdict.extent;
-        let duration = extent.duration.div_ceil(100);
-        let (minutes, seconds) = (duration / 60, duration % 60);
-        let length = written(i64::from(extent.length), 2);
-        write!(out, "{} steps, {length} m, {minutes} min {seconds:02} s", extent.steps)?;
+        write!(out, "{} steps", extent.steps)?;
+        if let Some(length) = extent.length {
+            write!(out, ", {} m", written(i64::from(length), 2))?;
+        }
+        if let Some(duration) = extent.duration {
+            let seconds = duration.div_ceil(100);
+            write!(out, ", {} min {:02} s", seconds / 60, seconds % 60)?;
+        }
         if let Some(energy) = self.verdict.energy {
             let [needed, usable] = [energy.needed, energy.usable].map(|wh| written(i64::from(wh / 10), 2));
             write!(out, "; {needed} of {usable} Wh usable, {} % left", left_percent(energy))?;
