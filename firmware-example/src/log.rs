@@ -1,0 +1,112 @@
+//! What a person reads on the second serial port: plain lines, written without the standard formatting, which can panic.
+
+use embedded_io::Write;
+use pinfold_core::{
+    board::Event,
+    fingerprint::Fingerprint,
+    verdict::{Outcome, Verdict},
+    wire::{Fault, Reason, verdict::unpack_verdict},
+};
+
+/// Writes lines. What can't be written is lost: the log is a comfort, the link is the interface.
+#[derive(Debug)]
+pub struct Log<W>(W);
+
+impl<W: Write> Log<W> {
+    /// A log on this stream.
+    pub const fn new(stream: W) -> Self {
+        Self(stream)
+    }
+
+    /// Writes a line of words and numbers.
+    pub fn line(&mut self, parts: &[Part<'_>]) {
+        for part in parts {
+            match part {
+                Part::Text(text) => self.bytes(text.as_bytes()),
+                Part::Number(number) => self.number(*number),
+                Part::Fingerprint(fingerprint) => self.fingerprint(*fingerprint),
+            }
+        }
+        self.bytes(b"\r\n");
+    }
+
+    /// Tells what happened; `verdict` is the packed verdict that is held now.
+    pub fn event(&mut self, event: Event, verdict: &[u8]) {
+        match event {
+            Event::LimitsHeld(fingerprint) => self.line(&[Part::Text("limits held "), Part::Fingerprint(fingerprint)]),
+            Event::LimitsRefused(fault) => self.fault("limits refused: ", fault),
+            Event::RouteRefused(fault) => self.fault("route refused, no-go: ", fault),
+            Event::Judged => match unpack_verdict(verdict) {
+                Ok(verdict) => self.verdict(&verdict),
+                Err(fault) => self.fault("verdict unreadable: ", fault),
+            },
+        }
+    }
+
+    fn verdict(&mut self, verdict: &Verdict) {
+        let outcome = match verdict.outcome() {
+            Outcome::Go => "go",
+            Outcome::NoGo => "no-go",
+        };
+        self.line(&[
+            Part::Text("route judged "),
+            Part::Text(outcome),
+            Part::Text(" "),
+            Part::Fingerprint(verdict.subject.route),
+            Part::Text(" by limits "),
+            Part::Fingerprint(verdict.subject.limits),
+        ]);
+    }
+
+    fn fault(&mut self, what: &str, fault: Fault) {
+        let (why, at) = (Part::Text(reason(fault.reason)), Part::Number(fault.offset));
+        self.line(&[Part::Text(what), why, Part::Text(" at byte "), at]);
+    }
+
+    fn number(&mut self, number: u32) {
+        let mut digits: heapless::Vec<u8, 10> = heapless::Vec::new();
+        let mut rest = Some(number);
+        while let Some(value) = rest {
+            let [digit, ..] = (value % 10).to_le_bytes();
+            // Ten digits are enough for every u32.
+            let _ = digits.push(digit | b'0');
+            rest = Some(value / 10).filter(|rest| *rest > 0);
+        }
+        digits.iter().rev().for_each(|digit| self.bytes(&[*digit]));
+    }
+
+    fn fingerprint(&mut self, fingerprint: Fingerprint) {
+        let [a, b, c, d, e, f, g, h] = fingerprint.characters();
+        self.bytes(&[a, b, c, d, b'-', e, f, g, h]);
+    }
+
+    fn bytes(&mut self, bytes: &[u8]) {
+        let _ = self.0.write_all(bytes);
+    }
+}
+
+/// A part of a line.
+#[derive(Clone, Copy, Debug)]
+pub enum Part<'a> {
+    /// Words.
+    Text(&'a str),
+    /// A number, in decimal.
+    Number(u32),
+    /// A fingerprint, in its two groups.
+    Fingerprint(Fingerprint),
+}
+
+const fn reason(reason: Reason) -> &'static str {
+    match reason {
+        Reason::Magic => "not packed bytes",
+        Reason::Kind(_) => "another kind",
+        Reason::Version(_) => "another version",
+        Reason::Short => "ends early",
+        Reason::Trailing => "goes on after the end",
+        Reason::Length => "another length than said",
+        Reason::Checksum => "damaged",
+        Reason::Value => "a value that can't be",
+        Reason::NotCanonical => "a value written in another way",
+        Reason::Limits(_) => "limits that make no sense",
+    }
+}
