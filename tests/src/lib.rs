@@ -1,3 +1,4 @@
 //! What the tests of the whole share: builders of limits and routes.
 
+pub mod emulator;
 pub mod sample;

@@ -1,0 +1,146 @@
+//! The firmware on an emulated board, and the host's side of the link to it.
+
+mod host;
+
+use std::{
+    env,
+    io::{self, BufRead as _, BufReader},
+    net::{TcpListener, TcpStream},
+    path::{Path, PathBuf},
+    process::{Child, Command, Stdio},
+    sync::mpsc::{Receiver, channel},
+    thread,
+    time::{Duration, Instant},
+};
+
+use pinfold_core::link::FrameReader;
+
+pub use host::{LinkError, Noise};
+
+/// How long the emulator may take to start, and a line of the log to come.
+const PATIENCE: Duration = Duration::from_secs(20);
+
+/// Ends the emulator when its standard input closes: that happens in every path, also when the test process is killed.
+const LEASH: &str = r#""$@" </dev/null & emulator=$!; cat >/dev/null; kill -KILL "$emulator" 2>/dev/null; wait "$emulator" 2>/dev/null"#;
+
+/// The image that an environment variable names.
+///
+/// # Panics
+/// The variable isn't set: without an image there is nothing to test.
+#[must_use]
+pub fn image(variable: &str) -> PathBuf {
+    let path = env::var_os(variable).unwrap_or_else(|| panic!("{variable} must name an image; tests/run builds it"));
+    PathBuf::from(path)
+}
+
+/// How the emulated machine tells the time.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Clock {
+    /// As the host's clock does.
+    Real,
+    /// Every instruction takes 128 ns.
+    Instructions,
+}
+
+/// A running board.
+pub struct Emulator {
+    leash: Child,
+    link: TcpStream,
+    log: Receiver<String>,
+    reader: FrameReader,
+    sequence: u16,
+    resent: u32,
+    time_out: Duration,
+    there: Noise,
+    back: Noise,
+}
+
+impl Emulator {
+    /// Starts the board with an image.
+    ///
+    /// # Panics
+    /// The emulator doesn't start.
+    #[must_use]
+    pub fn start(image: &Path, clock: Clock) -> Self {
+        assert!(image.is_file(), "there is no image {}", image.display());
+        let listen = || TcpListener::bind(("127.0.0.1", 0)).expect("a free port");
+        let (link, log) = (listen(), listen());
+        let serial = |port: &TcpListener| format!("tcp:{},nodelay=on", port.local_addr().expect("a bound port"));
+        let mut command = Command::new("sh");
+        command.args(["-c", LEASH, "sh", "qemu-system-arm", "-M", "mps2-an386", "-cpu", "cortex-m4"]);
+        command.args(["-display", "none", "-monitor", "none", "-serial", &serial(&link), "-serial", &serial(&log)]);
+        if clock == Clock::Instructions {
+            command.args(["-icount", "shift=7"]);
+        }
+        let leash = command.arg("-kernel").arg(image).stdin(Stdio::piped()).spawn().expect("a shell");
+        // From here on dropping `leash` ends the emulator, as its standard input closes.
+        let link = accept(&link);
+        link.set_nodelay(true).expect("a socket");
+        Self {
+            leash,
+            link,
+            log: lines(accept(&log)),
+            reader: FrameReader::default(),
+            sequence: 0,
+            resent: 0,
+            time_out: host::QUIET_TIME_OUT,
+            there: Box::new(<[u8]>::to_vec),
+            back: Box::new(<[u8]>::to_vec),
+        }
+    }
+
+    /// The rest of the next line of the log that begins so.
+    ///
+    /// # Panics
+    /// None comes.
+    #[must_use]
+    pub fn logged(&self, beginning: &str) -> String {
+        let deadline = Instant::now() + PATIENCE;
+        loop {
+            let left = deadline.saturating_duration_since(Instant::now());
+            let line = self.log.recv_timeout(left).unwrap_or_else(|_| panic!("the log has no line '{beginning}...'"));
+            if let Some(rest) = line.strip_prefix(beginning) {
+                return rest.to_owned();
+            }
+        }
+    }
+}
+
+impl Drop for Emulator {
+    fn drop(&mut self) {
+        drop(self.leash.stdin.take());
+        // The shell ends the emulator and itself now; what it says of that changes nothing.
+        let _ = self.leash.wait();
+    }
+}
+
+/// The emulator's connection to a port.
+fn accept(port: &TcpListener) -> TcpStream {
+    port.set_nonblocking(true).expect("a socket");
+    let deadline = Instant::now() + PATIENCE;
+    loop {
+        match port.accept() {
+            Ok((stream, _)) => {
+                stream.set_nonblocking(false).expect("a socket");
+                return stream;
+            }
+            Err(error) if error.kind() == io::ErrorKind::WouldBlock && Instant::now() < deadline => {
+                thread::sleep(Duration::from_millis(5));
+            }
+            Err(error) => panic!("the emulator doesn't start: {error}"),
+        }
+    }
+}
+
+/// The lines of a stream, read as they come: the board waits while nobody reads its log.
+fn lines(stream: TcpStream) -> Receiver<String> {
+    let (sender, receiver) = channel();
+    thread::spawn(move || {
+        for line in BufReader::new(stream).lines().map_while(Result::ok) {
+            if sender.send(line.trim_end().to_owned()).is_err() {
+                return;
+            }
+        }
+    });
+    receiver
+}

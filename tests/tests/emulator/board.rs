@@ -1,0 +1,153 @@
+//! What the board says of sound and of damaged bytes.
+
+use std::{
+    env, fs,
+    path::{Path, PathBuf},
+};
+
+use pinfold_core::{
+    link::{Answer, Ask, Capacities},
+    verdict::{Cause, Outcome},
+    wire::Kind,
+};
+use pinfold_tests::emulator::{Clock, Emulator, image};
+
+use crate::{
+    generate::{Chance, Place, limits, packed_limits, packed_route, route},
+    host,
+};
+
+fn board() -> Emulator {
+    Emulator::start(&image("PINFOLD_FIRMWARE"), Clock::Real)
+}
+
+/// The routes of the shipped example: the good one first.
+fn example_routes(example: &Path) -> Vec<PathBuf> {
+    let mut refused = fs::read_dir(example.join("no-go"))
+        .expect("a folder of routes that are refused")
+        .map(|entry| entry.expect("an entry").path())
+        .filter(|path| path.extension().is_some_and(|extension| extension == "toml"))
+        .collect::<Vec<_>>();
+    refused.sort();
+    assert!(!refused.is_empty(), "the example has no refused routes");
+    [vec![example.join("route.toml")], refused].concat()
+}
+
+#[test]
+#[ignore = "needs the firmware image and an emulator: tests/run runs it"]
+fn the_example_gets_the_verdict_that_it_gets_on_the_host() {
+    let command = env::var_os("PINFOLD_BIN").expect("PINFOLD_BIN must name the command; tests/run builds it");
+    let example = Path::new(env!("CARGO_MANIFEST_DIR")).join("../host-cli/example");
+    let out = Path::new(env!("CARGO_TARGET_TMPDIR")).join("emulator-example.packed");
+    let limits = host::packed_by_command(&command, &example.join("limits.toml"), &out);
+    let mut board = board();
+    board.load_limits(&limits).unwrap();
+    for (number, file) in example_routes(&example).iter().enumerate() {
+        let route = host::packed_by_command(&command, file, &out);
+        board.load_route(&route).unwrap();
+        let verdict = board.verdict().unwrap();
+        assert_eq!(verdict, host::verdict_on_bytes(&limits, &route), "{}", file.display());
+        let expected = if number == 0 { Outcome::Go } else { Outcome::NoGo };
+        assert_eq!(host::outcome(&verdict), expected, "{}", file.display());
+    }
+}
+
+#[test]
+#[ignore = "needs the firmware image and an emulator: tests/run runs it"]
+fn routes_by_chance_get_the_verdict_that_they_get_on_the_host() {
+    let (mut board, mut chance) = (board(), Chance::new(1));
+    let (mut go, mut no_go) = (0, 0);
+    for number in 0..64 {
+        let place = Place::number(number);
+        let store = limits(&mut chance, place);
+        let packed = packed_limits(&store);
+        board.load_limits(&packed).unwrap();
+        for _ in 0..4 {
+            let (launch, steps) = route(&mut chance, place);
+            let bytes = packed_route(&launch, &steps);
+            board.load_route(&bytes).unwrap();
+            let verdict = board.verdict().unwrap();
+            assert_eq!(verdict, host::verdict(&store, &packed, (&launch, &steps), &bytes), "{launch:?} {steps:?}");
+            match host::outcome(&verdict) {
+                Outcome::Go => go += 1,
+                Outcome::NoGo => no_go += 1,
+            }
+        }
+    }
+    println!("{go} go, {no_go} no-go");
+    assert!(go >= 30 && no_go >= 100, "one-sided: {go} go, {no_go} no-go");
+}
+
+#[test]
+#[ignore = "needs the firmware image and an emulator: tests/run runs it"]
+fn a_board_says_what_it_can_hold_and_logs_what_it_does() {
+    let (mut board, mut chance) = (board(), Chance::new(2));
+    assert_eq!(board.ask(Ask::Hello).unwrap(), Answer::Hello(Capacities::HERE));
+    let place = Place::number(3);
+    let (launch, steps) = route(&mut chance, place);
+    let (limits, route) = (packed_limits(&limits(&mut chance, place)), packed_route(&launch, &steps));
+    board.load_route(&route).unwrap();
+    host::assert_form(&board.verdict().unwrap(), Cause::NoLimits, "a route before any limits");
+    assert!(board.logged("route judged ").starts_with("no-go "));
+    board.load_limits(&limits).unwrap();
+    let fingerprint = pinfold_core::fingerprint::Fingerprint::of(&limits).to_string();
+    assert_eq!(board.logged("limits held "), fingerprint);
+    assert_eq!(board.verdict().unwrap(), [], "new limits leave no verdict on an older route");
+    board.load_route(&route).unwrap();
+    assert!(board.logged("route judged ").ends_with(&fingerprint));
+}
+
+#[test]
+#[ignore = "needs the firmware image and an emulator: tests/run runs it"]
+fn a_damaged_route_is_no_go_by_form_and_the_next_is_judged() {
+    let (mut board, mut chance) = (board(), Chance::new(3));
+    let place = Place::number(4);
+    let store = limits(&mut chance, place);
+    let packed = packed_limits(&store);
+    board.load_limits(&packed).unwrap();
+    let (launch, steps) = route(&mut chance, place);
+    let good = packed_route(&launch, &steps);
+    let expected = host::verdict(&store, &packed, (&launch, &steps), &good);
+    for at in 0..good.len() {
+        let mut bad = good.clone();
+        bad[at] ^= 1 << (chance.next() % 8);
+        board.load_route(&bad).unwrap();
+        let verdict = board.verdict().unwrap();
+        // With a greater length the board waits for what never comes, and has no verdict at all.
+        if !((6..10).contains(&at) && bad[at] > good[at] && verdict.is_empty()) {
+            host::assert_form(&verdict, Cause::NotARoute, &format!("damaged at byte {at}"));
+        }
+    }
+    board.load_route(&[&good[..], &[0]].concat()).unwrap();
+    host::assert_form(&board.verdict().unwrap(), Cause::NotARoute, "a byte too many");
+    for end in 0..good.len() {
+        board.load_route(&good[..end]).unwrap();
+        assert_eq!(board.verdict().unwrap(), [], "a route of which {end} bytes came has no verdict");
+    }
+    board.load_route(&good).unwrap();
+    assert_eq!(board.verdict().unwrap(), expected);
+}
+
+#[test]
+#[ignore = "needs the firmware image and an emulator: tests/run runs it"]
+fn damaged_limits_are_not_held_and_every_route_is_no_go() {
+    let (mut board, mut chance) = (board(), Chance::new(4));
+    let place = Place::number(5);
+    let packed = packed_limits(&limits(&mut chance, place));
+    let (launch, steps) = route(&mut chance, place);
+    let good = packed_route(&launch, &steps);
+    for at in (0..packed.len()).step_by(7) {
+        let mut bad = packed.clone();
+        bad[at] ^= 1 << (chance.next() % 8);
+        board.load_limits(&packed).unwrap();
+        board.load_limits(&bad).unwrap();
+        board.load_route(&good).unwrap();
+        host::assert_form(&board.verdict().unwrap(), Cause::NoLimits, &format!("limits damaged at byte {at}"));
+    }
+    board.load(Kind::Limits, &packed[..packed.len() - 1]).unwrap();
+    board.load_route(&good).unwrap();
+    host::assert_form(&board.verdict().unwrap(), Cause::NoLimits, "limits without their last byte");
+    board.load_limits(&packed).unwrap();
+    board.load_route(&good).unwrap();
+    assert_eq!(board.verdict().unwrap(), host::verdict_on_bytes(&packed, &good));
+}
