@@ -1,0 +1,171 @@
+//! Features: what their properties say of a zone.
+
+use std::ops::Range;
+
+use jsonc_parser::ast::{Object, Value};
+use pinfold_core::{
+    model::zone::{HeightBand, HeightReference, Shape, Zone, ZoneKind},
+    units::{Height, Length},
+};
+
+use super::{Feature, Reader};
+use crate::{
+    problem::{Problem, nearest},
+    read::{json::span, quantity, take::fitting_name},
+    text::table::{Finer, suggestion},
+};
+
+/// Properties that mean something.
+const PROPERTIES: [&str; 6] = ["zone", "name", "floor_m", "ceiling_m", "heights", "radius_m"];
+
+impl Reader<'_> {
+    pub(super) fn problem(&self, span: Range<usize>, say: impl Into<String>) -> Problem {
+        self.source.problem(span, say)
+    }
+
+    pub(super) fn features<'v>(&self, value: &'v Value<'v>) -> Result<Vec<&'v Object<'v>>, Problem> {
+        let root = self.object(value, "the file")?;
+        match self.word(root, "type", "the file")?.0 {
+            "FeatureCollection" => {}
+            other => {
+                return Err(self
+                    .problem(span(root).start..span(root).start + 1, format!("a {other} is no FeatureCollection"))
+                    .help("a site is a GeoJSON FeatureCollection (RFC 7946); each Feature is a zone"));
+            }
+        }
+        let list = self.member(root, "features", "the FeatureCollection")?;
+        self.array(list, "features")?.elements.iter().map(|item| self.object(item, "a feature")).collect()
+    }
+
+    /// The zones of a feature: a MultiPolygon is several of one name.
+    pub(super) fn feature(&mut self, feature: &Object<'_>) -> Result<Vec<Feature>, Problem> {
+        let place = span(feature).start..span(feature).start + 1;
+        match self.word(feature, "type", "a feature")? {
+            ("Feature", _) => {}
+            (other, at) => return Err(self.problem(at, format!("`{other}` stands where a Feature is to be"))),
+        }
+        let properties = self.object(self.member(feature, "properties", "a feature")?, "properties")?;
+        self.known_properties(properties)?;
+        let kind = self.kind(properties)?;
+        let (name, at) = self.word(properties, "name", "a zone's properties")?;
+        let name = fitting_name(name).map_err(|say| self.problem(at, say))?;
+        let heights = self.heights(properties)?;
+        let geometry = self.object(self.member(feature, "geometry", "a feature")?, "geometry")?;
+        let (form, at) = self.word(geometry, "type", "a geometry")?;
+        let coordinates = self.member(geometry, "coordinates", "a geometry")?;
+        let zone = |shape| Zone { name: name.clone(), kind, heights, shape };
+        let radius = properties.get("radius_m");
+        if form != "Point"
+            && let Some(property) = radius
+        {
+            return Err(self
+                .problem(span(property), "`radius_m` means nothing on a polygon")
+                .help("a circle is a Point with radius_m"));
+        }
+        match form {
+            "Polygon" => {
+                let rings = self.rings(coordinates)?;
+                Ok(vec![Feature { zone: zone(Shape::Polygon), rings, span: place }])
+            }
+            "MultiPolygon" if kind == ZoneKind::KeepIn => Err(self
+                .problem(at, "a keep-in zone is one Polygon, not several")
+                .help("draw the area to stay inside as one polygon")),
+            "MultiPolygon" => {
+                let parts = &self.array(coordinates, "coordinates")?.elements;
+                let part = |part| {
+                    self.rings(part).map(|rings| Feature { zone: zone(Shape::Polygon), rings, span: place.clone() })
+                };
+                parts.iter().map(part).collect()
+            }
+            "Point" => {
+                let center = self.position(coordinates)?.position;
+                let Some(radius) = radius else {
+                    let problem = self.problem(at, "a Point is no area");
+                    return Err(problem.help("write \"radius_m\": … in its properties: a circle"));
+                };
+                let count = self.count(&radius.value, "radius_m", quantity::LENGTH, Finer::Up)?;
+                let radius = i32::try_from(count).ok().and_then(Length::new);
+                let radius = radius.ok_or_else(|| self.problem(place.clone(), "`radius_m` is out of range"))?;
+                Ok(vec![Feature { zone: zone(Shape::Circle { center, radius }), rings: Vec::new(), span: place }])
+            }
+            other => Err(self
+                .problem(at, format!("a {other} is no zone"))
+                .help("use a Polygon, a MultiPolygon, or a Point with radius_m")),
+        }
+    }
+
+    /// Unknown properties are passed over, and that is said, unless they look like a slip of a known one or like a measure.
+    fn known_properties(&mut self, properties: &Object<'_>) -> Result<(), Problem> {
+        for property in &properties.properties {
+            let word = property.name.as_str();
+            if PROPERTIES.contains(&word) {
+                continue;
+            }
+            let near = nearest(word, &PROPERTIES);
+            if near.is_some() || word.ends_with("_m") {
+                let help = suggestion(word, &PROPERTIES);
+                return Err(self.problem(span(property), format!("unknown property `{word}`")).help(help));
+            }
+            self.notes.push(format!(
+                "{}: the property `{word}` means nothing here and is passed over",
+                self.source.path.display()
+            ));
+        }
+        Ok(())
+    }
+
+    fn kind(&self, properties: &Object<'_>) -> Result<ZoneKind, Problem> {
+        let words = ["keep-in", "keep-out", "people"];
+        let (word, at) = self.word(properties, "zone", "a zone's properties")?;
+        match word {
+            "keep-in" => Ok(ZoneKind::KeepIn),
+            "keep-out" => Ok(ZoneKind::KeepOut),
+            "people" => Err(self
+                .problem(at, "zones of people need the rule `people`, which this version doesn't have")
+                .help("make it a keep-out zone, larger than the distance to people that you must keep")),
+            _ => Err(self.problem(at, format!("`{word}` is no kind of zone")).help(suggestion(word, &words))),
+        }
+    }
+
+    fn heights(&mut self, properties: &Object<'_>) -> Result<Option<HeightBand>, Problem> {
+        let mut end = |key: &str, finer| -> Result<Option<Height>, Problem> {
+            let Some(property) = properties.get(key) else { return Ok(None) };
+            let count = self.count(&property.value, key, quantity::HEIGHT, finer)?;
+            Ok(i32::try_from(count).ok().and_then(Height::new))
+        };
+        let (floor, ceiling) = (end("floor_m", Finer::Down)?, end("ceiling_m", Finer::Up)?);
+        if floor.is_none() && ceiling.is_none() {
+            return match properties.get("heights") {
+                Some(property) => Err(self
+                    .problem(span(property), "`heights` without floor_m or ceiling_m means nothing")
+                    .help("add floor_m or ceiling_m, or leave heights out: the zone then reaches over all heights")),
+                None => Ok(None),
+            };
+        }
+        let words = ["above-launch", "above-sea", "above-ground"];
+        let Some(property) = properties.get("heights") else {
+            return Err(self
+                .problem(
+                    span(properties).start..span(properties).start + 1,
+                    "the zone's heights don't say what they are measured from",
+                )
+                .help("write \"heights\": \"above-launch\" or \"above-sea\" beside them"));
+        };
+        let (word, at) = self.word(properties, "heights", "a zone's properties")?;
+        let reference = match word {
+            "above-launch" => HeightReference::AboveLaunch,
+            "above-sea" => HeightReference::AboveSea,
+            "above-ground" => {
+                return Err(self
+                    .problem(at, "heights above ground need ground data, which this version doesn't read")
+                    .help("give the heights above launch or above the sea"));
+            }
+            _ => {
+                return Err(self
+                    .problem(span(property), format!("`{word}` is no reference of heights"))
+                    .help(suggestion(word, &words)));
+            }
+        };
+        Ok(Some(HeightBand { reference, floor, ceiling }))
+    }
+}
