@@ -194,5 +194,8 @@ fn what_is_no_geojson_is_explained() {
     site("[-17.397734, 46.199728]", "[NaN, 46.199728]").is_unusable(&["not JSON"]);
     site("[-17.397734, 46.199728]", "[1e999, 46.199728]").is_unusable(&["a coordinate"]);
     site("[-17.397734, 46.199728]", "[null, 46.199728]").is_unusable(&["a number, not null"]);
+    site("\"Point\", \"coordinates\": [", "\"MultiPolygon\", \"coordinates\": [], \"x\": [")
+        .edit("site.geojson", ", \"radius_m\": 4.0", "")
+        .is_unusable(&["a MultiPolygon without polygons"]);
     site("\"Polygon\"", "\"LineString\"").is_unusable(&["a LineString is no zone"]);
 }

@@ -2,13 +2,13 @@
 
 use std::ops::Range;
 
-use jsonc_parser::ast::{Object, Value};
+use jsonc_parser::ast::{Object, ObjectProp, Value};
 use pinfold_core::{
     model::zone::{HeightBand, HeightReference, Shape, Zone, ZoneKind},
     units::{Height, Length},
 };
 
-use super::{Feature, Reader};
+use super::{Feature, Reader, Vertex};
 use crate::{
     problem::{Problem, nearest},
     read::{json::span, quantity, take::fitting_name},
@@ -17,6 +17,9 @@ use crate::{
 
 /// Properties that mean something.
 const PROPERTIES: [&str; 6] = ["zone", "name", "floor_m", "ceiling_m", "heights", "radius_m"];
+
+/// An area: its shape, and its rings where it has any.
+type Part = (Shape, Vec<Vec<Vertex>>);
 
 impl Reader<'_> {
     pub(super) fn problem(&self, span: Range<usize>, say: impl Into<String>) -> Problem {
@@ -51,47 +54,53 @@ impl Reader<'_> {
         let name = fitting_name(name).map_err(|say| self.problem(at, say))?;
         let heights = self.heights(properties)?;
         let geometry = self.object(self.member(feature, "geometry", "a feature")?, "geometry")?;
+        let parts = self.parts(geometry, properties.get("radius_m"))?;
+        if parts.len() > 1 && kind == ZoneKind::KeepIn {
+            let problem = self.problem(place, "a keep-in zone is one Polygon, not several");
+            return Err(problem.help("draw the area to stay inside as one polygon"));
+        }
+        let zone = |shape| Zone { name: name.clone(), kind, heights, shape };
+        let whole = |(shape, rings)| Feature { zone: zone(shape), rings, span: place.clone() };
+        Ok(parts.into_iter().map(whole).collect())
+    }
+
+    /// The areas of a geometry.
+    fn parts(&mut self, geometry: &Object<'_>, radius: Option<&ObjectProp<'_>>) -> Result<Vec<Part>, Problem> {
         let (form, at) = self.word(geometry, "type", "a geometry")?;
         let coordinates = self.member(geometry, "coordinates", "a geometry")?;
-        let zone = |shape| Zone { name: name.clone(), kind, heights, shape };
-        let radius = properties.get("radius_m");
-        if form != "Point"
-            && let Some(property) = radius
-        {
-            return Err(self
-                .problem(span(property), "`radius_m` means nothing on a polygon")
-                .help("a circle is a Point with radius_m"));
+        match (form, radius) {
+            ("Polygon" | "MultiPolygon", Some(property)) => {
+                let problem = self.problem(span(property), "`radius_m` means nothing on a polygon");
+                Err(problem.help("a circle is a Point with radius_m"))
+            }
+            ("Polygon", None) => Ok(vec![(Shape::Polygon, self.rings(coordinates)?)]),
+            ("MultiPolygon", None) => self.polygons(coordinates),
+            ("Point", Some(property)) => Ok(vec![(self.circle(coordinates, property)?, Vec::new())]),
+            ("Point", None) => {
+                let problem = self.problem(at, "a Point is no area");
+                Err(problem.help("write \"radius_m\": … in its properties: a circle"))
+            }
+            (other, _) => {
+                let problem = self.problem(at, format!("a {other} is no zone"));
+                Err(problem.help("use a Polygon, a MultiPolygon, or a Point with radius_m"))
+            }
         }
-        match form {
-            "Polygon" => {
-                let rings = self.rings(coordinates)?;
-                Ok(vec![Feature { zone: zone(Shape::Polygon), rings, span: place }])
-            }
-            "MultiPolygon" if kind == ZoneKind::KeepIn => Err(self
-                .problem(at, "a keep-in zone is one Polygon, not several")
-                .help("draw the area to stay inside as one polygon")),
-            "MultiPolygon" => {
-                let parts = &self.array(coordinates, "coordinates")?.elements;
-                let part = |part| {
-                    self.rings(part).map(|rings| Feature { zone: zone(Shape::Polygon), rings, span: place.clone() })
-                };
-                parts.iter().map(part).collect()
-            }
-            "Point" => {
-                let center = self.position(coordinates)?.position;
-                let Some(radius) = radius else {
-                    let problem = self.problem(at, "a Point is no area");
-                    return Err(problem.help("write \"radius_m\": … in its properties: a circle"));
-                };
-                let count = self.count(&radius.value, "radius_m", quantity::LENGTH, Finer::Up)?;
-                let radius = i32::try_from(count).ok().and_then(Length::new);
-                let radius = radius.ok_or_else(|| self.problem(place.clone(), "`radius_m` is out of range"))?;
-                Ok(vec![Feature { zone: zone(Shape::Circle { center, radius }), rings: Vec::new(), span: place }])
-            }
-            other => Err(self
-                .problem(at, format!("a {other} is no zone"))
-                .help("use a Polygon, a MultiPolygon, or a Point with radius_m")),
+    }
+
+    fn polygons(&mut self, coordinates: &Value<'_>) -> Result<Vec<Part>, Problem> {
+        let parts = self.array(coordinates, "coordinates")?;
+        if parts.elements.is_empty() {
+            return Err(self.problem(span(parts), "a MultiPolygon without polygons"));
         }
+        parts.elements.iter().map(|part| Ok((Shape::Polygon, self.rings(part)?))).collect()
+    }
+
+    fn circle(&mut self, coordinates: &Value<'_>, property: &ObjectProp<'_>) -> Result<Shape, Problem> {
+        let center = self.position(coordinates)?.position;
+        let count = self.count(&property.value, "radius_m", quantity::LENGTH, Finer::Up)?;
+        let radius = i32::try_from(count).ok().and_then(Length::new);
+        let radius = radius.ok_or_else(|| self.problem(span(property), "`radius_m` is out of range"))?;
+        Ok(Shape::Circle { center, radius })
     }
 
     /// Unknown properties are passed over, and that is said, unless they look like a slip of a known one or like a measure.
