@@ -58,26 +58,31 @@ pub(crate) struct EnvelopeReader {
     length: u32,
     check: Check,
     running: Running,
+    /// What was refused: whatever follows it is refused, too.
+    refused: Option<Fault>,
 }
 
 impl EnvelopeReader {
     /// A reader of one kind of packed bytes.
     pub(crate) fn new(kind: Kind) -> Self {
-        Self { kind, offset: 0, length: 0, check: Check::START, running: Running::default() }
+        Self { kind, offset: 0, length: 0, check: Check::START, running: Running::default(), refused: None }
     }
 
-    /// A refusal at the byte taken last.
-    pub(crate) const fn fault(&self, reason: Reason) -> Fault {
-        Fault { offset: self.offset.saturating_sub(1), reason }
+    /// A refusal at the byte taken last, for good.
+    pub(crate) fn fault(&mut self, reason: Reason) -> Fault {
+        *self.refused.insert(Fault { offset: self.offset.saturating_sub(1), reason })
     }
 
-    /// What is missing when no more bytes come.
-    pub(crate) const fn next(&self) -> Fault {
-        Fault { offset: self.offset, reason: Reason::Short }
+    /// What was refused, or what is missing when no more bytes come.
+    pub(crate) fn next(&self) -> Fault {
+        self.refused.unwrap_or(Fault { offset: self.offset, reason: Reason::Short })
     }
 
     /// Takes the next byte.
     pub(crate) fn take(&mut self, byte: u8) -> Result<Token, Fault> {
+        if let Some(fault) = self.refused {
+            return Err(fault);
+        }
         let at = self.offset;
         self.offset = at.saturating_add(1);
         let token = self.place(at, byte).map_err(|reason| self.fault(reason))?;
@@ -91,9 +96,9 @@ impl EnvelopeReader {
         }
     }
 
-    /// Whether all has been seen.
+    /// Whether all has been seen and nothing refused.
     pub(crate) fn complete(&self) -> bool {
-        self.offset >= 10 && self.offset == self.body_end().saturating_add(4)
+        self.refused.is_none() && self.offset >= 10 && self.offset == self.body_end().saturating_add(4)
     }
 
     fn body_end(&self) -> u32 {

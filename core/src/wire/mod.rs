@@ -29,7 +29,7 @@
 //! # Refusals
 //! Decoding is total: any byte string gives a value or a [`Fault`] with the offset at which it was noticed. What postcard
 //! would let pass is refused: each value is encoded again and must give the same bytes (so no over-long integers), and nothing
-//! may follow the end. A change of the format is a new version.
+//! may follow the end. A reader that has refused a byte refuses all that follow. A change of the format is a new version.
 //!
 //! The CRC is CRC-32/ISCSI (polynomial 1EDC6F41): it finds every error of up to 5 bits in up to 655 bytes and of up to 3 at
 //! any length that occurs here.

@@ -42,22 +42,38 @@ pub fn unpack_verdict(bytes: &[u8]) -> Result<Verdict, Fault> {
     let mut part = PartReader::default();
     let mut verdict: Option<(Verdict, u8)> = None;
     for byte in bytes {
-        let Token::Body { byte, .. } = envelope.take(*byte)? else { continue };
-        match &mut verdict {
-            None => verdict = part.take::<Head>(byte).map_err(|reason| envelope.fault(reason))?.map(begin),
-            Some((_, 0)) => return Err(envelope.fault(Reason::Length)),
-            Some((verdict, left)) => {
-                if let Some(finding) = part.take::<Finding>(byte).map_err(|reason| envelope.fault(reason))? {
-                    verdict.findings.add(finding);
-                    *left = left.saturating_sub(1);
-                }
-            }
+        let (byte, last) = match envelope.take(*byte)? {
+            Token::Envelope => continue,
+            Token::End(_) if verdict.is_some() => continue,
+            // A body without a single byte.
+            Token::End(_) => return Err(envelope.fault(Reason::Length)),
+            Token::Body { byte, last } => (byte, last),
+        };
+        body(&mut verdict, &mut part, byte).map_err(|reason| envelope.fault(reason))?;
+        let open = part.pending() || !matches!(verdict, Some((_, 0)));
+        if last && open {
+            return Err(envelope.fault(Reason::Length));
         }
     }
     match verdict {
         Some((verdict, 0)) if envelope.complete() => same_bytes(verdict, bytes),
         Some(_) | None => Err(envelope.next()),
     }
+}
+
+/// Takes a byte of the body.
+fn body(begun: &mut Option<(Verdict, u8)>, part: &mut PartReader, byte: u8) -> Result<(), Reason> {
+    match begun {
+        None => *begun = part.take::<Head>(byte)?.map(begin),
+        Some((_, 0)) => return Err(Reason::Length),
+        Some((verdict, left)) => {
+            if let Some(finding) = part.take::<Finding>(byte)? {
+                verdict.findings.add(finding);
+                *left = left.saturating_sub(1);
+            }
+        }
+    }
+    Ok(())
 }
 
 fn begin(head: Head) -> (Verdict, u8) {
