@@ -1,4 +1,5 @@
 //! What the tests of the whole share: builders of limits and routes.
 
 pub mod emulator;
+pub mod packed;
 pub mod sample;

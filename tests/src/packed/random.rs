@@ -1,0 +1,175 @@
+//! Random routes, limits and verdicts that packed bytes can hold, the ends of every range more often than chance would have it.
+
+use pinfold_core::{
+    geometry::position::Position,
+    model::{
+        Name,
+        limits::{
+            Aircraft, Battery, Figures, Heights, Margins, POWER_POINTS, PowerPoint, PowerTable, ReturnHabits,
+            RouteHabits,
+        },
+        route::{Launch, Step},
+    },
+    units::{
+        Capacity, Cells, Duration, Health, Height, Latitude, Length, Longitude, Power, Reserve, Speed, SpeedLimit,
+        Tilt, Voltage,
+    },
+};
+use proptest::{collection, option, prelude::*};
+
+mod findings;
+mod zones;
+
+pub use findings::verdict_body;
+pub use zones::limits;
+
+/// So many cases. A failing one is printed, and belongs in a test of its own then: none is kept in a file.
+#[must_use]
+pub fn cases(count: u32) -> ProptestConfig {
+    ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(count) }
+}
+
+/// A whole number of a range, its ends often.
+fn number(min: i32, max: i32) -> impl Strategy<Value = i32> + Clone {
+    prop_oneof![1 => Just(min), 1 => Just(max), 6 => min..=max]
+}
+
+macro_rules! quantities {
+    ($($function:ident: $quantity:ident;)*) => {$(
+        fn $function() -> impl Strategy<Value = $quantity> + Clone {
+            number($quantity::MIN, $quantity::MAX).prop_map(|value| $quantity::new(value).expect("in range"))
+        }
+    )*};
+}
+
+quantities! {
+    latitude: Latitude;
+    longitude: Longitude;
+    height: Height;
+    length: Length;
+    speed: Speed;
+    speed_limit: SpeedLimit;
+    duration: Duration;
+    tilt: Tilt;
+    power: Power;
+    voltage: Voltage;
+    capacity: Capacity;
+    cells: Cells;
+    health: Health;
+    reserve: Reserve;
+}
+
+/// A name, seldom a short one: eight characters of up to four bytes.
+fn name() -> impl Strategy<Value = Name> {
+    "\\PC{0,8}".prop_map(|text| Name::try_from(text.as_str()).expect("32 bytes at most"))
+}
+
+prop_compose! {
+    /// Any position.
+    pub fn position()(latitude in latitude(), longitude in longitude()) -> Position {
+        Position { latitude, longitude }
+    }
+}
+
+prop_compose! {
+    /// Any launch.
+    pub fn launch()(name in name(), position in position(), elevation in option::of(height())) -> Launch {
+        Launch { name, position, elevation }
+    }
+}
+
+prop_compose! {
+    fn fly()(to in position(), height in height(), speed in speed(), hold in duration()) -> Step {
+        Step::Fly { to, height, speed, hold }
+    }
+}
+
+/// Any step.
+pub fn step() -> impl Strategy<Value = Step> {
+    prop_oneof![
+        2 => height().prop_map(|height| Step::Climb { height }),
+        6 => fly(),
+        2 => duration().prop_map(|time| Step::Hold { time }),
+        1 => Just(Step::Land),
+        1 => Just(Step::Return),
+    ]
+}
+
+/// Some steps, in any order: whether they make a flight is no matter of the format.
+pub fn steps() -> impl Strategy<Value = Vec<Step>> {
+    collection::vec(step(), 0..40)
+}
+
+prop_compose! {
+    fn margins()(fixed in length(), reaction in duration(), brake_tilt in tilt(), up_fixed in length()) -> Margins {
+        Margins { fixed, reaction, brake_tilt, up_fixed }
+    }
+}
+
+prop_compose! {
+    fn aircraft()(
+        size in length(), airspeed_max in speed_limit(), speed_max in speed_limit(), climb in speed_limit(),
+        descent in speed_limit(),
+    ) -> Aircraft {
+        Aircraft { size, airspeed_max, speed_max, climb, descent }
+    }
+}
+
+prop_compose! {
+    fn homeward()(
+        height in height(), speed in speed_limit(), hold in duration(), landing in speed_limit(),
+        landing_max in speed_limit(), disarm in option::of(duration()),
+    ) -> ReturnHabits {
+        ReturnHabits { height, speed, hold, landing, landing_max, disarm }
+    }
+}
+
+prop_compose! {
+    fn battery()(
+        capacity in capacity(), cells in cells(), nominal in voltage(), health in health(), reserve in reserve(),
+    ) -> Battery {
+        Battery { capacity, cells, nominal, health, reserve }
+    }
+}
+
+prop_compose! {
+    /// A power table: airspeeds rise from 0.
+    fn power_table()(
+        airspeeds in collection::btree_set(1..=u16::MAX, 1..POWER_POINTS),
+        powers in collection::vec(power(), POWER_POINTS), climb in power(),
+    ) -> PowerTable {
+        let points = std::iter::once(0).chain(airspeeds).zip(powers);
+        PowerTable { points: points.map(|(airspeed, power)| PowerPoint { airspeed, power }).collect(), climb }
+    }
+}
+
+prop_compose! {
+    fn heights()(ceiling in height(), floor in height(), ceiling_above_sea in option::of(height())) -> Heights {
+        Heights { ceiling, floor, ceiling_above_sea }
+    }
+}
+
+prop_compose! {
+    fn habits()(longest_leg in length(), first_point_within in length()) -> RouteHabits {
+        RouteHabits { longest_leg, first_point_within }
+    }
+}
+
+prop_compose! {
+    /// Figures that don't contradict themselves.
+    pub fn figures()(
+        name in name(), margins in margins(), heights in heights(), aircraft in aircraft(), homeward in homeward(),
+        battery in battery(), power in power_table(), route in option::of(habits()),
+    ) -> Figures {
+        consistent(Figures { name, margins, heights, aircraft, homeward, battery, power, route })
+    }
+}
+
+/// The figures with those put right that contradict others.
+fn consistent(mut figures: Figures) -> Figures {
+    let (heights, homeward) = (&mut figures.heights, &mut figures.homeward);
+    homeward.height = homeward.height.max(Height::new(1).expect("in range"));
+    heights.ceiling = heights.ceiling.max(heights.floor).max(homeward.height);
+    homeward.speed = homeward.speed.min(figures.aircraft.speed_max);
+    figures
+}

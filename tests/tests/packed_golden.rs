@@ -1,0 +1,196 @@
+//! The packed format against golden files: bytes that were written down once, by another program than the core.
+
+use pinfold_core::{
+    fingerprint::Fingerprint,
+    model::{
+        limits::{Aircraft, Battery, Figures, Heights, Margins, PowerPoint, PowerTable, ReturnHabits},
+        route::{Launch, Step},
+        zone::{HeightBand, HeightReference, LimitsStore, ZoneKind},
+    },
+    units::{Capacity, Cells, Duration, Health, Power, Reserve, Speed, Tilt, Voltage},
+    verdict::{Cause, Energy, Extent, Finding, Measure, Outcome, Place, Rule, Severity, Unit},
+    wire::verdict::unpack_verdict,
+};
+use pinfold_tests::{
+    packed::{
+        golden::{LIMITS, ROUTE, VERDICT, bytes, fields},
+        packed_limits, packed_route, packed_verdict, read_limits, read_route, signed, unsigned,
+    },
+    sample::{Site, band, climb, duration, height, length, position, route_habits, speed_limit},
+};
+
+fn launch() -> Launch {
+    Launch {
+        name: "Röhricht, Nordufer".try_into().expect("a short name"),
+        position: position(-175_000_000, 1_799_990_000),
+        elevation: Some(height(420)),
+    }
+}
+
+fn fly(to: (i32, i32), at: i32, speed: i32, hold: i32) -> Step {
+    let speed = Speed::new(speed).expect("a speed in range");
+    Step::Fly { to: position(to.0, to.1), height: height(at), speed, hold: duration(hold) }
+}
+
+fn steps() -> [Step; 12] {
+    [
+        climb(1500),
+        fly((-175_008_993, 1_799_990_000), 1500, 300, 0),
+        fly((-175_008_993, 1_799_999_420), 1500, 300, 0),
+        fly((-175_000_000, -1_799_999_990), 1500, 300, 300),
+        fly((-175_000_000, -1_799_991_160), 2000, 300, 0),
+        Step::Hold { time: duration(1000) },
+        fly((-174_991_007, -1_799_991_160), 2000, 450, 0),
+        fly((-174_991_007, 1_799_999_990), 2000, 450, 0),
+        climb(2500),
+        fly((-174_991_007, 1_799_990_000), 1800, 450, 0),
+        Step::Hold { time: Duration::new(0).expect("in range") },
+        Step::Return,
+    ]
+}
+
+fn figures() -> Figures {
+    let point = |(airspeed, watts)| PowerPoint { airspeed, power: Power::new(watts).expect("in range") };
+    Figures {
+        name: "reed bed, small quad".try_into().expect("a short name"),
+        margins: Margins {
+            fixed: length(700),
+            reaction: duration(100),
+            brake_tilt: Tilt::new(45).expect("in range"),
+            up_fixed: length(100),
+        },
+        heights: Heights { ceiling: height(6000), floor: height(300), ceiling_above_sea: Some(height(20_000)) },
+        aircraft: Aircraft {
+            size: length(50),
+            airspeed_max: speed_limit(1400),
+            speed_max: speed_limit(800),
+            climb: speed_limit(200),
+            descent: speed_limit(150),
+        },
+        homeward: ReturnHabits {
+            height: height(2000),
+            speed: speed_limit(400),
+            hold: duration(500),
+            landing: speed_limit(70),
+            landing_max: speed_limit(100),
+            disarm: Some(duration(200)),
+        },
+        battery: Battery {
+            capacity: Capacity::new(5000).expect("in range"),
+            cells: Cells::new(4).expect("in range"),
+            nominal: Voltage::new(1480).expect("in range"),
+            health: Health::new(90).expect("in range"),
+            reserve: Reserve::new(25).expect("in range"),
+        },
+        power: PowerTable {
+            points: [(0, 190), (500, 175), (1000, 230)].into_iter().map(point).collect(),
+            climb: Power::new(260).expect("in range"),
+        },
+        route: Some(route_habits(30_000, 20_000)),
+    }
+}
+
+fn limits() -> Box<LimitsStore> {
+    let outer = vec![
+        (-175_030_000, 1_799_960_000),
+        (-175_030_000, -1_799_960_000),
+        (-174_970_000, -1_799_960_000),
+        (-174_970_000, 1_799_960_000),
+    ];
+    let hole = vec![(-174_999_000, 1_799_971_000), (-174_996_000, 1_799_974_000), (-174_993_000, 1_799_971_000)];
+    let shed = vec![(-175_020_000, -1_799_980_000), (-175_018_000, -1_799_980_000), (-175_018_000, -1_799_977_000)];
+    let mast =
+        HeightBand { reference: HeightReference::AboveSea, floor: Some(height(-50)), ceiling: Some(height(7500)) };
+    Site::new(figures())
+        .polygon("reed bed", ZoneKind::KeepIn, None, &[outer, hole])
+        .and_then(|site| site.circle("mast", Some(mast), (-174_980_000, 1_799_980_000), 1500))
+        .and_then(|site| site.polygon("shed", ZoneKind::KeepOut, Some(band(None, Some(1200))), &[shed]))
+        .and_then(Site::seal)
+        .expect("sound limits")
+}
+
+/// The fingerprint that a golden file's heading gives.
+fn stated_fingerprint(text: &str) -> &str {
+    text.lines().find_map(|line| line.strip_prefix("# Fingerprint: ")).expect("a golden file states its fingerprint")
+}
+
+#[test]
+fn a_packed_route_never_changes_unnoticed() {
+    let golden = bytes(&fields(ROUTE));
+    let (packed, fingerprint) = packed_route(&launch(), &steps());
+    assert_eq!(packed, golden);
+    assert_eq!(fingerprint.to_string(), stated_fingerprint(ROUTE));
+    let read = read_route(&golden).expect("the golden route is a route");
+    assert_eq!((read.launch, &read.steps[..], read.fingerprint), (launch(), &steps()[..], fingerprint));
+}
+
+#[test]
+fn packed_limits_never_change_unnoticed() {
+    let golden = bytes(&fields(LIMITS));
+    let (packed, fingerprint) = packed_limits(limits().limits().expect("sealed"));
+    assert_eq!(packed, golden);
+    assert_eq!(fingerprint.to_string(), stated_fingerprint(LIMITS));
+    let (store, read) = read_limits(&golden).expect("the golden limits are sound");
+    let there = store.limits().expect("sealed");
+    assert_eq!((there.figures(), read), (&figures(), fingerprint));
+    let outline = |store: &LimitsStore| -> Vec<_> {
+        let limits = store.limits().expect("sealed");
+        limits
+            .zones()
+            .map(|(index, zone)| (zone.clone(), limits.rings(index).map(<[_]>::to_vec).collect::<Vec<_>>()))
+            .collect()
+    };
+    assert_eq!(outline(&store), outline(&limits()));
+}
+
+#[test]
+fn a_packed_verdict_never_changes_unnoticed() {
+    let golden = bytes(&fields(VERDICT));
+    let verdict = unpack_verdict(&golden).expect("the golden verdict is a verdict");
+    assert_eq!(packed_verdict(&verdict), golden);
+    assert_eq!(Fingerprint::of(&golden).to_string(), stated_fingerprint(VERDICT));
+    // RFC 4648, section 10 ("fooba"), and FIPS 180-4 ("abc"): see published_digests.rs.
+    assert_eq!(verdict.subject.route.to_string(), "MZXW-6YTB");
+    assert_eq!(verdict.subject.limits.to_string(), "XJ4B-NP4P");
+    assert_eq!(verdict.extent, Extent { steps: 12, length: Some(61_234), duration: Some(35_001) });
+    assert_eq!(verdict.energy, Some(Energy { needed: 21_345, usable: 49_950, held: 66_600 }));
+    assert_eq!(verdict.findings.iter().copied().collect::<Vec<_>>(), golden_findings());
+    assert_eq!(verdict.outcome(), Outcome::NoGo);
+    let broken: Vec<_> = verdict.findings.broken().map(|(severity, finding)| (severity, finding.rule)).collect();
+    assert_eq!(broken, [(Severity::Caution, Rule::Landing), (Severity::Stop, Rule::KeepOut)]);
+}
+
+fn golden_findings() -> Vec<Finding> {
+    let measured = |rule, step, (clearance, required, unit), (place, height)| {
+        Finding::measured(rule, step, Measure { clearance, required, unit }).at(Place { position: place, height })
+    };
+    let ceiling =
+        measured(Rule::Ceiling, 9, (3500, 1235, Unit::MetresVertical), (position(-174_991_007, 1_799_999_990), 2500));
+    let keep_in = measured(Rule::KeepIn, 4, (1999, 1047, Unit::Metres), (position(-175_000_000, -1_799_999_990), 1500));
+    let keep_out = measured(Rule::KeepOut, 10, (-1, 1804, Unit::Metres), (position(-174_991_007, 1_799_990_000), 1800));
+    vec![
+        ceiling,
+        Finding::of(Rule::Landing, 12, Cause::LateDisarm),
+        Finding { zone: Some(0), ..keep_in },
+        Finding { zone: Some(1), ..keep_out },
+    ]
+}
+
+#[test]
+fn a_wrong_note_in_a_golden_file_misleads_nobody() {
+    let mut compared = 0;
+    for field in [ROUTE, LIMITS, VERDICT].into_iter().flat_map(fields) {
+        let Some((what, number)) = field.meaning.rsplit_once(": ") else { continue };
+        let Ok(number) = number.parse::<i64>() else { continue };
+        let written = match (field.form.as_str(), what) {
+            ("i32" | "i64", _) => signed(number),
+            ("u16" | "u32" | "list", _) => unsigned(number.unsigned_abs()),
+            ("envelope", "length of the body") => number.to_le_bytes()[..4].to_vec(),
+            ("envelope", "version") => vec![1],
+            (form, what) => panic!("a {form} with a number: {what}"),
+        };
+        assert_eq!(written, field.bytes, "{}", field.meaning);
+        compared += 1;
+    }
+    assert!(compared > 100, "only {compared} notes have a number");
+}
