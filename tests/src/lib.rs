@@ -1,5 +1,6 @@
 //! What the tests of the whole share: builders of limits and routes.
 
 pub mod emulator;
+pub mod oracle;
 pub mod packed;
 pub mod sample;
