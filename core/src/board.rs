@@ -8,7 +8,7 @@ use crate::{
     fingerprint::Fingerprint,
     link::{Answer, Ask, Bytes, Capacities, FrameReader, PIECE, Reply, Request, frame},
     model::zone::LimitsStore,
-    verdict::{Cause, Extent, Finding, Findings, Rule, Subject, Verdict},
+    verdict::{Cause, Finding, Findings, Outcome, Rule, Subject, Summary, Verdict},
     wire::{
         Fault, Kind,
         limits::LimitsReader,
@@ -18,7 +18,6 @@ use crate::{
 };
 
 /// The board's memory: all of it, of a fixed size.
-#[derive(Default)]
 pub struct Board {
     reader: FrameReader,
     limits: LimitsStore,
@@ -30,10 +29,8 @@ pub struct Board {
 }
 
 /// What comes in.
-#[derive(Default)]
 #[expect(clippy::large_enum_variant, reason = "there is one, in fixed memory, and no heap to put a variant on")]
 enum Incoming {
-    #[default]
     Nothing,
     Limits(LimitsReader),
     Route(RouteReader, Option<Checker>),
@@ -49,14 +46,29 @@ pub enum Event {
     /// A route was refused.
     RouteRefused(Fault),
     /// A route was judged.
-    Judged,
+    Judged(Outcome, Subject),
+}
+
+impl Default for Board {
+    fn default() -> Self {
+        Self::new()
+    }
 }
 
 impl Board {
     /// A board that holds nothing.
+    ///
+    /// `const`, so that it can be made in its place: on the stack it would take more than everything else together.
     #[must_use]
-    pub fn new() -> Self {
-        Self::default()
+    pub const fn new() -> Self {
+        Self {
+            reader: FrameReader::new(),
+            limits: LimitsStore::new(),
+            limits_fingerprint: None,
+            incoming: Incoming::Nothing,
+            taken: 0,
+            verdict: heapless::Vec::new(),
+        }
     }
 
     /// Takes a byte from the link; what is to be sent goes to `out`, frame by frame.
@@ -151,8 +163,7 @@ impl Board {
             RouteEvent::End(route) => {
                 let subject = Subject { route, limits: self.limits_fingerprint.unwrap_or(Fingerprint::NONE) };
                 if let Some(verdict) = checker.take().map(|checker| checker.finish(limits, subject)) {
-                    self.hold(&verdict);
-                    return Some(Event::Judged);
+                    return Some(self.hold(&verdict));
                 }
             }
         }
@@ -160,33 +171,32 @@ impl Board {
     }
 
     fn without_limits(&mut self, event: RouteEvent) -> Option<Event> {
-        matches!(event, RouteEvent::End(_)).then(|| {
-            self.refuse(Cause::NoLimits);
-            Event::Judged
-        })
+        matches!(event, RouteEvent::End(_)).then(|| self.refuse(Cause::NoLimits))
     }
 
     /// No-go by `form`.
-    fn refuse(&mut self, cause: Cause) {
+    fn refuse(&mut self, cause: Cause) -> Event {
         let mut findings = Findings::EMPTY;
         findings.add(Finding::of(Rule::Form, 0, cause));
         let limits = self.limits_fingerprint.unwrap_or(Fingerprint::NONE);
+        self.incoming = Incoming::Nothing;
         self.hold(&Verdict {
             subject: Subject { route: Fingerprint::NONE, limits },
-            extent: Extent { steps: 0, length: None, duration: None },
+            summary: Summary { steps: 0, length: None, duration: None },
             energy: None,
             findings,
-        });
-        self.incoming = Incoming::Nothing;
+        })
     }
 
-    fn hold(&mut self, verdict: &Verdict) {
+    /// Holds a verdict, packed.
+    fn hold(&mut self, verdict: &Verdict) -> Event {
         self.verdict.clear();
         let held = &mut self.verdict;
         pack_verdict(verdict, &mut |bytes| {
             // VERDICT_BYTES has room for every verdict; a test packs the largest.
             let _ = bytes.iter().try_for_each(|byte| held.push(*byte));
         });
+        Event::Judged(verdict.outcome(), verdict.subject)
     }
 
     fn part_of_verdict(&self, offset: usize) -> Answer {

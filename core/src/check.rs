@@ -12,7 +12,7 @@ use crate::{
     rules::{
         RULES, Scene, energy, extent, journey::Journey, leg::Leg, margin::MarginFactors, reserve, sequence::Stage,
     },
-    verdict::{Cause, Energy, Extent, Finding, Findings, Rule, Severity, Subject, Verdict},
+    verdict::{Cause, Energy, Finding, Findings, Rule, Severity, Subject, Summary, Verdict},
 };
 
 /// A route being checked. The limits are passed to each call so that they can live elsewhere; they must be the same ones.
@@ -75,19 +75,19 @@ impl Checker {
     /// Ends the route: what was found.
     #[must_use]
     pub fn finish(mut self, limits: Limits<'_>, subject: Subject) -> Verdict {
-        let mut extent = Extent { steps: self.journey.steps, length: None, duration: None };
+        let mut summary = Summary { steps: self.journey.steps, length: None, duration: None };
         let mut energy = None;
         if let Some(frame) = self.frame.take() {
             match self.stage.end() {
                 Err(cause) => self.bar(Finding::of(Rule::Sequence, self.journey.steps, cause)),
                 Ok(()) => {
                     energy = self.judge_end(limits, &frame);
-                    extent.length = Some(tenths_ceil(self.journey.length));
-                    extent.duration = self.journey.cost.map(|cost| tenths_ceil(cost.time));
+                    summary.length = Some(tenths_ceil(self.journey.length));
+                    summary.duration = self.journey.cost.map(|cost| tenths_ceil(cost.time));
                 }
             }
         }
-        Verdict { subject, extent, energy, findings: self.findings }
+        Verdict { subject, summary, energy, findings: self.findings }
     }
 
     /// Asks every rule about every leg of a step, unless the step leads beyond reach.

@@ -135,14 +135,26 @@ pub fn frame<T: Serialize>(message: &T) -> heapless::Vec<u8, FRAME> {
 }
 
 /// Takes bytes apart into messages.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub struct FrameReader {
     frame: heapless::Vec<u8, FRAME>,
     /// The frame at hand is too long to be one.
     overrun: bool,
 }
 
+impl Default for FrameReader {
+    fn default() -> Self {
+        Self::new()
+    }
+}
+
 impl FrameReader {
+    /// A reader between two frames.
+    #[must_use]
+    pub const fn new() -> Self {
+        Self { frame: heapless::Vec::new(), overrun: false }
+    }
+
     /// Takes the next byte; a message when it ends one that is whole.
     pub fn take<T: Serialize + DeserializeOwned>(&mut self, byte: u8) -> Option<T> {
         if byte != 0 {

@@ -313,7 +313,7 @@ pub struct Subject {
 
 /// How long the route is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Extent {
+pub struct Summary {
     /// Number of steps.
     pub steps: u16,
     /// Length of the path over ground, an upper bound, where there is a flight. Unit: 0.01 m.
@@ -328,7 +328,7 @@ pub struct Verdict {
     /// What it is about.
     pub subject: Subject,
     /// How long the route is.
-    pub extent: Extent,
+    pub summary: Summary,
     /// What it needs of the charge, where that can be said.
     pub energy: Option<Energy>,
     /// The tightest places.

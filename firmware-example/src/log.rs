@@ -4,8 +4,8 @@ use embedded_io::Write;
 use pinfold_core::{
     board::Event,
     fingerprint::Fingerprint,
-    verdict::{Outcome, Verdict},
-    wire::{Fault, Reason, verdict::unpack_verdict},
+    verdict::{Outcome, Subject},
+    wire::{Fault, Reason},
 };
 
 /// Writes lines. What can't be written is lost: the log is a comfort, the link is the interface.
@@ -30,21 +30,18 @@ impl<W: Write> Log<W> {
         self.bytes(b"\r\n");
     }
 
-    /// Tells what happened; `verdict` is the packed verdict that is held now.
-    pub fn event(&mut self, event: Event, verdict: &[u8]) {
+    /// Tells what happened.
+    pub fn event(&mut self, event: Event) {
         match event {
             Event::LimitsHeld(fingerprint) => self.line(&[Part::Text("limits held "), Part::Fingerprint(fingerprint)]),
             Event::LimitsRefused(fault) => self.fault("limits refused: ", fault),
             Event::RouteRefused(fault) => self.fault("route refused, no-go: ", fault),
-            Event::Judged => match unpack_verdict(verdict) {
-                Ok(verdict) => self.verdict(&verdict),
-                Err(fault) => self.fault("verdict unreadable: ", fault),
-            },
+            Event::Judged(outcome, subject) => self.judged(outcome, subject),
         }
     }
 
-    fn verdict(&mut self, verdict: &Verdict) {
-        let outcome = match verdict.outcome() {
+    fn judged(&mut self, outcome: Outcome, subject: Subject) {
+        let outcome = match outcome {
             Outcome::Go => "go",
             Outcome::NoGo => "no-go",
         };
@@ -52,9 +49,9 @@ impl<W: Write> Log<W> {
             Part::Text("route judged "),
             Part::Text(outcome),
             Part::Text(" "),
-            Part::Fingerprint(verdict.subject.route),
+            Part::Fingerprint(subject.route),
             Part::Text(" by limits "),
-            Part::Fingerprint(verdict.subject.limits),
+            Part::Fingerprint(subject.limits),
         ]);
     }
 

@@ -8,7 +8,7 @@ use pinfold_core::{
         zone::{HeightBand, HeightReference, LimitsStore, ZoneKind},
     },
     units::{Capacity, Cells, Duration, Health, Power, Reserve, Speed, Tilt, Voltage},
-    verdict::{Cause, Energy, Extent, Finding, Measure, Outcome, Place, Rule, Severity, Unit},
+    verdict::{Cause, Energy, Finding, Measure, Outcome, Place, Rule, Severity, Summary, Unit},
     wire::verdict::unpack_verdict,
 };
 use pinfold_tests::{
@@ -152,7 +152,7 @@ fn a_packed_verdict_never_changes_unnoticed() {
     // RFC 4648, section 10 ("fooba"), and FIPS 180-4 ("abc"): see published_digests.rs.
     assert_eq!(verdict.subject.route.to_string(), "MZXW-6YTB");
     assert_eq!(verdict.subject.limits.to_string(), "XJ4B-NP4P");
-    assert_eq!(verdict.extent, Extent { steps: 12, length: Some(61_234), duration: Some(35_001) });
+    assert_eq!(verdict.summary, Summary { steps: 12, length: Some(61_234), duration: Some(35_001) });
     assert_eq!(verdict.energy, Some(Energy { needed: 21_345, usable: 49_950, held: 66_600 }));
     assert_eq!(verdict.findings.iter().copied().collect::<Vec<_>>(), golden_findings());
     assert_eq!(verdict.outcome(), Outcome::NoGo);

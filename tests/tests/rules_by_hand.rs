@@ -48,8 +48,8 @@ fn a_hover_costs_what_it_costs_on_paper() {
     assert_eq!(energy.needed, 4162);
     // 1000 Ah x 14.8 V, all of it.
     assert_eq!((energy.held, energy.usable), (14_800_000, 14_800_000));
-    assert_eq!(verdict.extent.duration, Some(334 + 6000 + 1429 - 1));
-    assert_eq!(verdict.extent.length, Some(0));
+    assert_eq!(verdict.summary.duration, Some(334 + 6000 + 1429 - 1));
+    assert_eq!(verdict.summary.length, Some(0));
 }
 
 #[test]

@@ -11,7 +11,7 @@
 //! Within 50 km of launch the plane's normal and the ellipsoid's differ by at most 50 km / 6335 km = 0.0079 rad, so the
 //! projection shortens by at most 1 - cos 0.0079 = 3.2e-5, the chord by at most (100 km)² / (24 R²) = 1.1e-5.
 //!
-//! # Error budget of [`Frame::plane`]
+//! # Error budget of `Frame::plane`
 //! With φ the latitude, λ the longitude less that of launch, ρ(φ) the radius of the parallel and z(φ) the distance from the
 //! equatorial plane: east = ρ sin λ, north = (z - z₀) cos φ₀ - (ρ - ρ₀) sin φ₀ + ρ sin φ₀ (1 - cos λ).
 //! ρ and the part of north that depends on φ alone are polynomials of degree 4 and 5 through five exact values (libm, once);

@@ -6,12 +6,12 @@
 //!
 //! > geodesic distance >= distance of the two chords - bow of the leg - bow of the edge - rounding of the four ends.
 //!
-//! Where the bows are more than [`BOW_FINE`] + distance / 4096, the one with the larger bow is halved (exactly, but for
+//! Where the bows are more than `BOW_FINE` + distance / 4096, the one with the larger bow is halved (exactly, but for
 //! rounding its middle to a sixteenth of 1e-7 degree, 0.7 mm at most) and both halves are taken: bows shrink by four each
 //! time. Every piece gives a lower bound for its part, so stopping early, as the bounded work list does, costs only tightness.
 //!
 //! # Error budget
-//! Bows 2 x (8 mm + distance / 4096), rounding of the ends 2.3 mm and of middles 1.4 mm (together [`END_ERROR`], taken off),
+//! Bows 2 x (8 mm + distance / 4096), rounding of the ends 2.3 mm and of middles 1.4 mm (together `END_ERROR`, taken off),
 //! chord distance rounded down 1 mm, projection 4.3e-5 of the distance: in all below 25 mm + 0.06 % of the distance.
 //! Edges whose box is farther away than the best distance so far are passed over by a coarser lower bound.
 

@@ -7,10 +7,10 @@
 //! flattening changes it by at most 0.7 %. So |κ| <= 1.10 tan φ / N with N >= a. Seen in the tangent plane (see
 //! [`super::frame`]) a curve also shows that part of the ellipsoid's own curvature which the tilt of its normal lets appear:
 //! at most (c / R) (1 / R) at distance c from launch. A plane curve of curvature at most κ lies within κ L² / 8 of a chord of
-//! length L (to 1 part in 1000 for κ L <= 0.1, which the 1.10 includes): that is [`super::frame::Frame::bow_ceil`].
+//! length L (to 1 part in 1000 for κ L <= 0.1, which the 1.10 includes): that is `Frame::bow_ceil`.
 //!
 //! # Three readings
-//! [`apart_ceil`] measures instead of bounding: it takes the points at a quarter, half and three quarters of the line that is
+//! `apart_ceil` measures instead of bounding: it takes the points at a quarter, half and three quarters of the line that is
 //! straight in longitude and latitude, and their offsets from the chord in the tangent plane (which is the second reading).
 //! The third, the geodesic, bulges away from launch in that plane by L² c / (8 R²) in its middle, c being the chord's distance
 //! from launch, parabolically to its ends. The offset along the line is a cubic to all accuracy that matters; the largest

@@ -85,7 +85,9 @@ pub(crate) fn pieces(step: &Step, start: Spot, target: Point, homeward: &ReturnH
             let end = Spot { place: target, height: height.get() };
             let speed = speed.get();
             add(Piece { motion: Motion::Fly, from: start, to: end, speed, margin_speed: speed, time: 0 });
-            add(still(Motion::Hold, end, end.height, hold.get()));
+            if hold.get() > 0 {
+                add(still(Motion::Hold, end, end.height, hold.get()));
+            }
         }
         Step::Return => {
             let top = Spot { height: start.height.max(homeward.height.get()), ..start };

@@ -32,16 +32,28 @@ impl Cost {
 
 /// What a leg takes, rounded up; `None` where its speed is no speed or beyond the power table.
 pub(crate) fn cost_ceil(figures: &Figures, leg: &Leg) -> Option<Cost> {
-    let time = time_ceil(figures, leg)?;
-    let slowest = clamp_i64(divide_floor(leg.length_floor.unsigned_abs().saturating_mul(100), divisor(time)));
-    let level = most_ceil(&figures.power, clamp_i32(slowest).min(leg.piece.speed), leg.piece.speed)?;
+    let (horizontal, vertical) = (horizontal_time_ceil(leg)?, vertical_time_ceil(figures, leg));
+    let hold = u64::from(leg.piece.time.unsigned_abs()).saturating_mul(10);
+    let time = horizontal.max(vertical).saturating_add(hold);
+    let slowest = if vertical > horizontal { slowed_floor(leg, vertical) } else { leg.piece.speed };
+    let level = most_ceil(&figures.power, slowest, leg.piece.speed)?;
     let power = if leg.rise() > 0 { level.saturating_add(climb_extra(&figures.power)) } else { level };
     Some(Cost { time, energy: divide_ceil(time.saturating_mul(power), divisor(1000)) })
 }
 
-/// Time for a leg, ms, rounded up; `None` where it has a length and no speed.
-fn time_ceil(figures: &Figures, leg: &Leg) -> Option<u64> {
-    let rise = u64::from(leg.rise().unsigned_abs());
+/// Time for the way over ground, ms, rounded up; `None` where it has a length and no speed.
+fn horizontal_time_ceil(leg: &Leg) -> Option<u64> {
+    match leg.length_ceil.unsigned_abs() {
+        0 => Some(0),
+        length if leg.piece.speed > 0 => {
+            Some(divide_ceil(length.saturating_mul(100), divisor(u64::from(leg.piece.speed.unsigned_abs()))))
+        }
+        _ => None,
+    }
+}
+
+/// Time for the change of height, ms, rounded up.
+fn vertical_time_ceil(figures: &Figures, leg: &Leg) -> u64 {
     let rate = if leg.piece.motion == Motion::Descent {
         figures.homeward.landing
     } else if leg.rise() > 0 {
@@ -49,16 +61,14 @@ fn time_ceil(figures: &Figures, leg: &Leg) -> Option<u64> {
     } else {
         figures.aircraft.descent
     };
-    let vertical = divide_ceil(rise.saturating_mul(1000), divisor(u64::from(rate.get().unsigned_abs())));
-    let horizontal = match leg.length_ceil.unsigned_abs() {
-        0 => 0,
-        length if leg.piece.speed > 0 => {
-            divide_ceil(length.saturating_mul(100), divisor(u64::from(leg.piece.speed.unsigned_abs())))
-        }
-        _ => return None,
-    };
-    let hold = u64::from(leg.piece.time.unsigned_abs()).saturating_mul(10);
-    Some(horizontal.max(vertical).saturating_add(hold))
+    let change = u64::from(leg.rise().unsigned_abs()).saturating_mul(1000);
+    divide_ceil(change, divisor(u64::from(rate.get().unsigned_abs())))
+}
+
+/// The ground speed of a leg that its change of height slows down to take `time` ms, 0.01 m/s, rounded down.
+fn slowed_floor(leg: &Leg, time: u64) -> i32 {
+    let speed = divide_floor(leg.length_floor.unsigned_abs().saturating_mul(100), divisor(time));
+    clamp_i32(clamp_i64(speed)).min(leg.piece.speed)
 }
 
 /// What climbing takes above hovering, mW.

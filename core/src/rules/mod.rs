@@ -1,7 +1,7 @@
-//! The rules. One rule, one file, one line in [`RULES`].
+//! The rules. One rule, one file, one line in `RULES`.
 //!
 //! Rules see values, never bytes. `sequence` and `extent` say whether there is anything to judge at all and are asked first,
-//! by [`crate::check`]; the others stand in [`RULES`] and are asked about every leg, and at the end of the route.
+//! by [`crate::check`]; the others stand in `RULES` and are asked about every leg, and at the end of the route.
 
 mod ceiling;
 mod climb_rate;

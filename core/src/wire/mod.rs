@@ -24,7 +24,7 @@
 //! * *Limits*: `Figures`, number of zones (u8), then each zone: `Zone`; for a polygon the number of its rings (u8) and each
 //!   ring: number of vertices (u16), and each vertex as latitude and longitude less those of the vertex before it in the
 //!   limits (at first: 0, 0).
-//! * *Verdict*: `Subject`, `Extent`, `Energy` option, number of findings (u8), each `Finding`.
+//! * *Verdict*: `Subject`, `Summary`, `Energy` option, number of findings (u8), each `Finding`.
 //!
 //! # Refusals
 //! Decoding is total: any byte string gives a value or a [`Fault`] with the offset at which it was noticed. What postcard

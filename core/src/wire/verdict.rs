@@ -7,13 +7,13 @@ use super::{
     envelope::{EnvelopeReader, EnvelopeWriter, HEAD, TAIL, Token},
     part::{PartReader, measure, write},
 };
-use crate::verdict::{Energy, Extent, FINDINGS, Finding, Findings, Subject, Verdict};
+use crate::verdict::{Energy, FINDINGS, Finding, Findings, Subject, Summary, Verdict};
 
 /// What precedes the findings.
 #[derive(Serialize, Deserialize)]
 struct Head {
     subject: Subject,
-    extent: Extent,
+    summary: Summary,
     energy: Option<Energy>,
     findings: u8,
 }
@@ -25,7 +25,10 @@ pub const VERDICT_BYTES: usize = HEAD + 44 + 36 * FINDINGS + TAIL;
 pub fn pack_verdict(verdict: &Verdict, sink: &mut dyn FnMut(&[u8])) {
     let count = verdict.findings.iter().fold(0_u8, |count, _| count.saturating_add(1));
     let body = |put: &mut dyn FnMut(&[u8])| {
-        write(&Head { subject: verdict.subject, extent: verdict.extent, energy: verdict.energy, findings: count }, put);
+        write(
+            &Head { subject: verdict.subject, summary: verdict.summary, energy: verdict.energy, findings: count },
+            put,
+        );
         verdict.findings.iter().for_each(|finding| write(finding, put));
     };
     let mut writer = EnvelopeWriter::new(Kind::Verdict, measure(body), sink);
@@ -78,7 +81,7 @@ fn body(begun: &mut Option<(Verdict, u8)>, part: &mut PartReader, byte: u8) -> R
 
 fn begin(head: Head) -> (Verdict, u8) {
     let verdict =
-        Verdict { subject: head.subject, extent: head.extent, energy: head.energy, findings: Findings::EMPTY };
+        Verdict { subject: head.subject, summary: head.summary, energy: head.energy, findings: Findings::EMPTY };
     (verdict, head.findings)
 }
 

@@ -43,12 +43,12 @@ impl Report<'_> {
         let style = Style::new().bold().fg_color(Some(colour.into()));
         writeln!(out, "{style}{word}{style:#}  \"{}\" {tail}", printable(&self.launch.name))?;
         writeln!(out, "limits: \"{}\"", printable(&self.limits.figures().name))?;
-        let extent = self.verdict.extent;
-        write!(out, "{} steps", extent.steps)?;
-        if let Some(length) = extent.length {
+        let summary = self.verdict.summary;
+        write!(out, "{} steps", summary.steps)?;
+        if let Some(length) = summary.length {
             write!(out, ", {} m", written(i64::from(length), 2))?;
         }
-        if let Some(duration) = extent.duration {
+        if let Some(duration) = summary.duration {
             let seconds = duration.div_ceil(100);
             write!(out, ", {} min {:02} s", seconds / 60, seconds % 60)?;
         }

@@ -93,7 +93,7 @@ impl<'s> Section<'s> {
         Self::open(self.source, key, value.span(), table, known).map(Some)
     }
 
-    /// The tables of a list [[key]], with their places; none where the key is missing.
+    /// The tables of a list `[[key]]`, with their places; none where the key is missing.
     pub(crate) fn list(&self, key: &str) -> Result<Vec<(Range<usize>, &'s DeTable<'s>)>, Problem> {
         let Some(value) = self.value(key) else { return Ok(Vec::new()) };
         let wrong = |span: Range<usize>| {

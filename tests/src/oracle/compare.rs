@@ -153,13 +153,13 @@ impl Comparison<'_> {
 
     /// Length and duration of the route: upper bounds too.
     fn whole(&mut self, cost: &energy::Cost, pieces: usize) {
-        let extent = self.verdict.extent;
-        let (Some(length), Some(duration)) = (extent.length, extent.duration) else {
+        let summary = self.verdict.summary;
+        let (Some(length), Some(duration)) = (summary.length, summary.duration) else {
             self.hold(Fault::Loose, Rule::Reserve, false, || format!("no length or duration, but {cost:?}"));
             return;
         };
         let (meters, seconds) = (f64::from(length) / 100.0, f64::from(duration) / 100.0);
-        let show = || format!("{extent:?} but {cost:?}");
+        let show = || format!("{summary:?} but {cost:?}");
         #[expect(clippy::cast_precision_loss, reason = "a case has few pieces")]
         let rounding = 0.05 * pieces as f64;
         self.hold(Fault::Unsound, Rule::Reserve, meters >= cost.meters - NUMERIC, show);
