@@ -50,10 +50,20 @@ impl Forbidden {
         Self { low, high, up, down }
     }
 
+    /// The gap between a height and the zone's heights, and the margin that it is held to. Zones are closed: where the gap is
+    /// nothing the zone is touched, which is reported as 1 cm less than nothing.
+    fn gap(self, height: i32) -> (i64, i32) {
+        let height = i64::from(height);
+        let (under, over) = (self.low.saturating_sub(height), height.saturating_sub(self.high));
+        let (spare, margin) = if under >= over { (under, self.up) } else { (over, self.down) };
+        let gap = spare.saturating_add(i64::from(margin));
+        (if gap == 0 { -1 } else { gap }, margin)
+    }
+
     /// g: how much more than the margin a height keeps from the zone's heights.
     fn spare(self, height: i32) -> i64 {
-        let height = i64::from(height);
-        self.low.saturating_sub(height).max(height.saturating_sub(self.high))
+        let (gap, margin) = self.gap(height);
+        gap.saturating_sub(i64::from(margin))
     }
 
     /// The height between `lowest` and `highest` that keeps least.
@@ -62,12 +72,10 @@ impl Forbidden {
         clamp_i32(middle.clamp(i64::from(lowest), i64::from(highest).max(i64::from(lowest))))
     }
 
-    /// The vertical gap at a height, and the margin it is held to.
+    /// The vertical gap at a height against its margin.
     fn measure(self, height: i32) -> Measure {
-        let below = self.low.saturating_sub(i64::from(height)) >= i64::from(height).saturating_sub(self.high);
-        let required = if below { self.up } else { self.down };
-        let clearance = clamp_i32(self.spare(height).saturating_add(i64::from(required)));
-        Measure { clearance, required, unit: Unit::MetresVertical }
+        let (gap, required) = self.gap(height);
+        Measure { clearance: clamp_i32(gap), required, unit: Unit::MetresVertical }
     }
 }
 
