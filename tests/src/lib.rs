@@ -1,6 +1,7 @@
 //! What the tests of the whole share: builders of limits and routes.
 
 pub mod emulator;
+pub mod measured;
 pub mod oracle;
 pub mod packed;
 pub mod sample;

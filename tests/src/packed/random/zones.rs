@@ -9,7 +9,7 @@ use pinfold_core::{
 use proptest::{collection, option, prelude::*};
 
 use super::{figures, height};
-use crate::sample::Site;
+use crate::{measured::wrapped, sample::Site};
 
 /// Radius of the largest rings, in 1e-7 degree.
 const RADIUS: f64 = 1e6;
@@ -33,12 +33,6 @@ fn star(center: (i32, i32), radius: f64, wobbles: &[(f64, f64)]) -> Vec<(i32, i3
         (center.0 + (reach * sine) as i32, wrapped(i64::from(center.1) + (reach * cosine) as i64))
     };
     wobbles.iter().enumerate().map(vertex).collect()
-}
-
-/// A longitude on the globe.
-fn wrapped(longitude: i64) -> i32 {
-    let east = (longitude + 1_800_000_000).rem_euclid(3_600_000_000) - 1_800_000_000;
-    i32::try_from(east).expect("a longitude fits")
 }
 
 fn center() -> impl Strategy<Value = (i32, i32)> {
