@@ -4,7 +4,7 @@ use pinfold_core::{
     fingerprint::Fingerprint,
     model::{
         limits::POWER_POINTS,
-        route::STEPS,
+        route::{STEPS, Step},
         zone::{LimitsStore, VERTICES, ZONES, ZoneKind},
     },
     units::{Duration, Height, Latitude, Longitude, Speed},
@@ -114,7 +114,7 @@ fn the_widest_differences_are_not_cut() {
         fly(high, Height::MIN, Speed::MIN),
         fly(low, Height::MAX, Speed::MAX),
         fly(high, Height::MIN, Speed::MIN),
-        pinfold_core::model::route::Step::Hold { time: Duration::new(Duration::MAX).expect("in range") },
+        Step::Hold { time: Duration::new(Duration::MAX).expect("in range") },
     ];
     let launch = sample::launch(low.0, low.1);
     let read = read_route(&packed_route(&launch, &steps).0).expect("a route");

@@ -1,6 +1,7 @@
 //! How many bytes packed values take: a radio is slow and a board's memory is fixed.
 
 use pinfold_core::{
+    model::route::Step,
     units::{Latitude, Longitude},
     verdict::{Cause, FINDINGS, RULE_COUNT, Rule, Unit},
     wire::{
@@ -14,7 +15,7 @@ use pinfold_tests::{
 };
 
 /// Bytes that the last of `steps` adds.
-fn bytes_of_last(steps: &[pinfold_core::model::route::Step], at: (i32, i32)) -> usize {
+fn bytes_of_last(steps: &[Step], at: (i32, i32)) -> usize {
     let length = |steps| packed_route(&launch(at.0, at.1), steps).0.len();
     length(steps) - length(&steps[..steps.len() - 1])
 }
@@ -63,12 +64,12 @@ fn largest_finding(rule: usize, zone: Option<u8>) -> Vec<u8> {
 fn the_largest_verdict_fits_its_memory() {
     let subject = vec![0xFF; 10];
     let said = |count| [vec![1], unsigned(u32::MAX.into()).repeat(count)].concat();
-    let (extent, energy) = ([unsigned(u16::MAX.into()), said(1), said(1)].concat(), said(3));
+    let (summary, energy) = ([unsigned(u16::MAX.into()), said(1), said(1)].concat(), said(3));
     let zones = (FINDINGS - RULE_COUNT) as u8;
     let of_rules = (0..RULE_COUNT).flat_map(|rule| largest_finding(rule, None));
     let of_zones = (0..zones).flat_map(|zone| largest_finding(Rule::KeepOut as usize, Some(zone)));
     let findings: Vec<u8> = of_rules.chain(of_zones).collect();
-    let bytes = envelope(Kind::Verdict, &[subject, extent, energy, vec![FINDINGS as u8], findings].concat());
+    let bytes = envelope(Kind::Verdict, &[subject, summary, energy, vec![FINDINGS as u8], findings].concat());
     let verdict = unpack_verdict(&bytes).expect("a verdict");
     assert_eq!(verdict.findings.iter().count(), FINDINGS);
     assert_eq!(packed_verdict(&verdict), bytes);

@@ -69,10 +69,10 @@ fn energy() -> impl Strategy<Value = Vec<u8>> {
 /// The body of a packed verdict.
 pub fn verdict_body() -> impl Strategy<Value = Vec<u8>> {
     let subject = collection::vec(any::<u8>(), 2 * Fingerprint::NONE.bytes().len());
-    let extent = (any::<u16>(), option::of(any_unsigned()), option::of(any_unsigned()));
-    (subject, extent, option::of(energy()), findings()).prop_map(|(subject, extent, energy, findings)| {
-        let (steps, length, duration) = extent;
-        let extent = [unsigned(steps.into()), optional(length), optional(duration)].concat();
-        [subject, extent, optional(energy), vec![findings.len() as u8], findings.concat()].concat()
+    let summary = (any::<u16>(), option::of(any_unsigned()), option::of(any_unsigned()));
+    (subject, summary, option::of(energy()), findings()).prop_map(|(subject, summary, energy, findings)| {
+        let (steps, length, duration) = summary;
+        let summary = [unsigned(steps.into()), optional(length), optional(duration)].concat();
+        [subject, summary, optional(energy), vec![findings.len() as u8], findings.concat()].concat()
     })
 }
