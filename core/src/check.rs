@@ -30,6 +30,7 @@ pub struct Checker {
 impl Checker {
     /// Begins a route.
     #[must_use]
+    #[inline(never)]
     pub fn new(limits: Limits<'_>, launch: Launch) -> Self {
         let mut checker = Self {
             margins: MarginFactors::new(limits.figures().margins),
@@ -74,6 +75,7 @@ impl Checker {
 
     /// Ends the route: what was found.
     #[must_use]
+    #[inline(never)]
     pub fn finish(mut self, limits: Limits<'_>, subject: Subject) -> Verdict {
         let mut summary = Summary { steps: self.journey.steps, length: None, duration: None };
         let mut energy = None;
@@ -91,6 +93,7 @@ impl Checker {
     }
 
     /// Asks every rule about every leg of a step, unless the step leads beyond reach.
+    #[inline(never)]
     fn judge(&mut self, limits: Limits<'_>, frame: Frame, step: &Step, target: Option<Point>) {
         let number = self.journey.steps;
         if let Some(point) = target {
@@ -131,6 +134,7 @@ impl Checker {
     }
 
     /// Drops what other rules found.
+    #[inline(never)]
     fn keep_only(&mut self, rule: Rule) {
         let kept = self.findings.iter().find(|finding| finding.rule == rule).copied();
         if let Some(finding) = kept {

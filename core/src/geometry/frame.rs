@@ -22,7 +22,7 @@
 //! Sources: WGS 84 defining constants a and 1/f; radii of curvature from the GDA2020 Technical Manual, eqs. C-14, C-15.
 
 use super::{plane::PlanePoint, position::Position, predicate::Point};
-use crate::arithmetic::{bounded_product, ceil, clamp_i32, floor, nearest, product};
+use crate::arithmetic::{bounded_product, ceil, clamp_i32, floor, nearest, product, square};
 
 /// WGS 84 semi-major axis, m (defining).
 const SEMI_MAJOR: f64 = 6_378_137.0;
@@ -70,6 +70,7 @@ impl Frame {
 
     /// The frame about `launch`, or `None` at 80 degrees of latitude and beyond.
     #[must_use]
+    #[inline(never)]
     pub fn new(launch: Position) -> Option<Self> {
         if !within_latitude(launch) {
             return None;
@@ -116,6 +117,7 @@ impl Frame {
     }
 
     /// Where a local point lies in the tangent plane. Unit: mm; error at most [`Self::PLANE_ERROR`] a coordinate within 50 km.
+    #[inline(never)]
     pub(crate) fn plane(&self, point: Point) -> PlanePoint {
         // Quarter-octet fractions of a millimetre (1/64 mm) until the last line.
         let arc = bounded_product(polynomial(&self.parallel, point.y), point.x) >> 28;
@@ -129,11 +131,14 @@ impl Frame {
         PlanePoint { east: whole(east), north: whole(along.saturating_add(rise)) }
     }
 
-    /// A lower bound of the geodesic distance of two points that are `gap_x` and `gap_y` sixteenths apart, in mm.
-    /// Both points within 50 km of launch; exact up to the least metres per degree within 52 km, rounded down.
-    pub(crate) fn gap_floor(&self, gap_x: i32, gap_y: i32) -> i64 {
+    /// The square of a lower bound of the geodesic distance of two points that are `gap_x` and `gap_y` sixteenths apart, mm².
+    ///
+    /// Along any path the latitude and the longitude must change by that much, at no fewer metres per degree than the least
+    /// within 52 km of launch, where a shortest path between two points within 50 km stays. Rounded down.
+    pub(crate) fn gap_squared_floor(&self, gap_x: i32, gap_y: i32) -> u64 {
         let [least_x, least_y] = self.least;
-        (product(gap_x, least_x) >> 24).max(product(gap_y, least_y) >> 24)
+        let (east, north) = (product(gap_x, least_x) >> 24, product(gap_y, least_y) >> 24);
+        square(clamp_i32(east)).saturating_add(square(clamp_i32(north)))
     }
 
     /// How far a line straight in longitude and latitude can be from the chord between its ends in the plane: see
@@ -156,6 +161,7 @@ struct Meridian {
 }
 
 impl Meridian {
+    #[inline(never)]
     fn at(latitude: f64) -> Self {
         let (sine, cosine) = (libm::sin(latitude), libm::cos(latitude));
         let normal = SEMI_MAJOR / libm::sqrt(1.0 - ECCENTRICITY_SQUARED * sine * sine);
@@ -182,6 +188,7 @@ fn power_of_two(exponent: i32) -> f64 {
 }
 
 /// The polynomial of degree 4 through `function` (m) at five places, as fixed-point coefficients (mm times 2^34) of step / FIT.
+#[inline(never)]
 fn fit(function: impl Fn(f64) -> f64, middle: f64) -> [i64; 5] {
     let [low, half_low, half_high, high] = [-FIT, -FIT / 2.0, FIT / 2.0, FIT].map(function);
     let (odd, odd_half) = ((high - low) / 2.0, (half_high - half_low) / 2.0);

@@ -91,6 +91,29 @@ impl Chord {
         self.direction().cross(p.minus(self.from))
     }
 
+    /// Whether `p` is at least the root of `squared` (mm²) away from the segment. Exact.
+    fn keeps_point(self, p: PlanePoint, squared: u64) -> bool {
+        let along = self.direction().dot(p.minus(self.from));
+        if along <= 0 {
+            p.minus(self.from).length_squared() >= squared
+        } else if along.unsigned_abs() >= self.length_squared {
+            p.minus(self.to).length_squared() >= squared
+        } else {
+            let area = u128::from(self.area_to(p).unsigned_abs());
+            area.saturating_mul(area) >= u128::from(squared).saturating_mul(u128::from(self.length_squared))
+        }
+    }
+
+    /// Whether the two segments are at least the root of `squared` (mm²) apart; no for a root of 0. Exact.
+    pub(crate) fn keeps(self, other: Self, squared: u64) -> bool {
+        squared > 0
+            && other.keeps_point(self.from, squared)
+            && other.keeps_point(self.to, squared)
+            && self.keeps_point(other.from, squared)
+            && self.keeps_point(other.to, squared)
+            && !self.touches(other)
+    }
+
     /// Distance from `p` to the segment, in mm, rounded down. Never above the true one, at most 1 mm + 1e-9 of it below.
     fn distance_floor(self, p: PlanePoint) -> i64 {
         let along = self.direction().dot(p.minus(self.from));

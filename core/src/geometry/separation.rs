@@ -75,7 +75,7 @@ struct Piece {
 /// May be negative (by a few mm) where they touch.
 pub(crate) fn nearer_floor(frame: &Frame, leg: Line, from: Point, to: Point, best: Nearest) -> Nearest {
     let (gap_x, gap_y) = leg.gaps(from, to);
-    if frame.gap_floor(gap_x, gap_y) >= best.distance {
+    if frame.gap_squared_floor(gap_x, gap_y) >= square_of(best.distance) {
         return best;
     }
     let mut list: heapless::Vec<Piece, LIST> = heapless::Vec::new();
@@ -93,11 +93,22 @@ pub(crate) fn nearer_floor(frame: &Frame, leg: Line, from: Point, to: Point, bes
     best
 }
 
+/// The square of a distance, mm²; 0 for a negative one, the largest number for one that is beyond all others.
+const fn square_of(distance: i64) -> u64 {
+    let distance = if distance < 0 { 0 } else { distance.unsigned_abs() };
+    distance.saturating_mul(distance)
+}
+
 /// Takes a piece's lower bound into `best`, or puts its halves on the list where they can tell more.
 fn examine(frame: &Frame, piece: Piece, best: Nearest, room: bool, list: &mut heapless::Vec<Piece, LIST>) -> Nearest {
-    let near = piece.leg.chord.separation_floor(piece.edge.chord);
     let bows = piece.leg.bow.saturating_add(piece.edge.bow);
-    let bound = near.distance.saturating_sub(bows).saturating_sub(END_ERROR);
+    let taken_off = bows.saturating_add(END_ERROR);
+    // Squares first: most pieces are told from the nearest one without a root or a division.
+    if piece.leg.chord.keeps(piece.edge.chord, square_of(best.distance.saturating_add(taken_off))) {
+        return best;
+    }
+    let near = piece.leg.chord.separation_floor(piece.edge.chord);
+    let bound = near.distance.saturating_sub(taken_off);
     if bound >= best.distance {
         return best;
     }

@@ -195,6 +195,7 @@ impl LimitsStore {
     ///
     /// # Errors
     /// The first thing that is wrong.
+    #[inline(never)]
     pub fn seal(&mut self) -> Result<Limits<'_>, LimitsError> {
         self.sealed = false;
         let figures = self.figures.as_ref().ok_or(LimitsError::NoFigures)?;
@@ -249,6 +250,7 @@ impl<'a> Limits<'a> {
         self.store.vertices.get(usize::from(ring.start)..usize::from(ring.end)).unwrap_or(&[])
     }
 
+    #[inline(never)]
     fn check_zone(self, index: u8, zone: &Zone) -> Result<(), LimitsError> {
         if zone.name.is_empty()
             || self
@@ -308,6 +310,7 @@ impl<'a> Limits<'a> {
     }
 
     /// No two edges of a ring have more in common than the vertex between neighbours.
+    #[inline(never)]
     fn check_simple(self, zone: u8, ring: Ring, origin: Position) -> Result<(), LimitsError> {
         let count = ring.end.saturating_sub(ring.start);
         for (one, a, b) in self.numbered_edges(ring, origin) {

@@ -31,6 +31,7 @@ impl Cost {
 }
 
 /// What a leg takes, rounded up; `None` where its speed is no speed or beyond the power table.
+#[inline(never)]
 pub(crate) fn cost_ceil(figures: &Figures, leg: &Leg) -> Option<Cost> {
     let (horizontal, vertical) = (horizontal_time_ceil(leg)?, vertical_time_ceil(figures, leg));
     let hold = u64::from(leg.piece.time.unsigned_abs()).saturating_mul(10);

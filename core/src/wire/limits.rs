@@ -139,6 +139,7 @@ impl LimitsReader {
         if self.envelope.complete() { Ok(()) } else { Err(self.envelope.next()) }
     }
 
+    #[inline(never)]
     fn body(&mut self, byte: u8, store: &mut LimitsStore) -> Result<(), Reason> {
         match self.next {
             Next::End => return Err(Reason::Length),
