@@ -163,3 +163,21 @@ fn help_and_version_say_what_fits() {
     assert_eq!(copy.run(&["check", "--help"]).code, 0);
     assert_eq!(copy.run(&["frobnicate"]).code, 2);
 }
+
+#[test]
+fn the_readme_shows_what_is_printed() {
+    let readme = std::fs::read_to_string(example().join("../../README.md")).expect("text");
+    let printed: Vec<String> = ["route.toml", "no-go/one-step-too-low.toml"]
+        .iter()
+        .flat_map(|route| {
+            let run = pinfold(&example(), &["check", route, "--limits", "limits.toml"]);
+            run.out.lines().map(str::to_owned).collect::<Vec<_>>()
+        })
+        .collect();
+    let blocks = readme.split("```").filter(|block| block.starts_with("\nGO") || block.starts_with("\nNO-GO"));
+    let shown: Vec<&str> = blocks.flat_map(str::lines).filter(|line| !["", "...", "  ..."].contains(line)).collect();
+    assert!(shown.len() > 12, "{shown:?}");
+    for line in shown {
+        assert!(printed.iter().any(|printed| printed == line), "the README shows «{line}», which isn't printed");
+    }
+}
