@@ -84,10 +84,14 @@ pub fn read_limits(bytes: &[u8]) -> Result<(Box<LimitsStore>, Fingerprint), Faul
 }
 
 /// A packed route, and the fingerprint that packing gave.
+///
+/// # Panics
+/// The route has too many steps.
 #[must_use]
 pub fn packed_route(launch: &Launch, steps: &[Step]) -> (Vec<u8>, Fingerprint) {
     let mut bytes = Vec::new();
     let fingerprint = pack_route(launch, steps.iter(), &mut |piece| bytes.extend_from_slice(piece));
+    let fingerprint = fingerprint.expect("not too many steps");
     (bytes, fingerprint)
 }
 

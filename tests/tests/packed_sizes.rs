@@ -1,11 +1,12 @@
 //! How many bytes packed values take: a radio is slow and a board's memory is fixed.
 
 use pinfold_core::{
-    model::route::Step,
+    model::route::{STEPS, Step},
     units::{Latitude, Longitude},
     verdict::{Cause, FINDINGS, RULE_COUNT, Rule, Unit},
     wire::{
         Kind,
+        route::{TooManySteps, pack_route},
         verdict::{VERDICT_BYTES, unpack_verdict},
     },
 };
@@ -74,4 +75,13 @@ fn the_largest_verdict_fits_its_memory() {
     assert_eq!(verdict.findings.iter().count(), FINDINGS);
     assert_eq!(packed_verdict(&verdict), bytes);
     assert!(bytes.len() <= VERDICT_BYTES, "{} of {VERDICT_BYTES}", bytes.len());
+}
+
+#[test]
+fn a_route_with_too_many_steps_is_refused_and_not_cut() {
+    let steps = vec![Step::Land; STEPS + 1];
+    let mut written = 0;
+    let packed = pack_route(&launch(0, 0), steps.iter(), &mut |piece| written += piece.len());
+    assert_eq!((packed, written), (Err(TooManySteps), 0));
+    assert!(pack_route(&launch(0, 0), steps[1..].iter(), &mut |_| {}).is_ok());
 }

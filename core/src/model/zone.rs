@@ -100,7 +100,7 @@ pub enum LimitsError {
     Heights(u8),
     /// A zone has no ring, a ring fewer than three vertices, or a circle no radius.
     Few(u8),
-    /// A vertex is more than 50 degrees away from the zone's first.
+    /// A vertex is more than 2^29 counts (53 degrees) away from the zone's first.
     Wide(u8, u16),
     /// The edges that end in these two vertices (counted over all zones) touch or cross where they should not.
     Crossing(u8, u16, u16),
@@ -365,7 +365,7 @@ fn folds_back(a: Point, b: Point, c: Point) -> bool {
     on_segment(c, a, b) || on_segment(a, b, c)
 }
 
-/// A vertex as the exact difference from another, within 50 degrees of it.
+/// A vertex as the exact difference from another, within 2^29 counts of it.
 fn relative(vertex: Position, origin: Position) -> Option<Point> {
     Point::new(vertex.east_of(origin), vertex.north_of(origin))
 }

@@ -99,19 +99,26 @@ fn sum(before: &mut i32, difference: i32) -> Option<i32> {
     Some(*before)
 }
 
+/// A route has more steps than [`crate::model::route::STEPS`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct TooManySteps;
+
 /// Packs a route into `sink`; its fingerprint. The steps are gone through twice: the length comes first.
+///
+/// # Errors
+/// [`TooManySteps`]: nothing was written, since a route that is cut is another route.
 pub fn pack_route<'s>(
     launch: &Launch, steps: impl ExactSizeIterator<Item = &'s Step> + Clone, sink: &mut dyn FnMut(&[u8]),
-) -> Fingerprint {
-    let count = u16::try_from(steps.len()).unwrap_or(u16::MAX);
+) -> Result<Fingerprint, TooManySteps> {
+    let count = u16::try_from(steps.len()).map_err(|_| TooManySteps)?;
     let body = |put: &mut dyn FnMut(&[u8])| {
         write(&Head { launch: launch.clone(), steps: count }, put);
         let mut before = Before::launch(launch);
-        steps.clone().take(usize::from(count)).for_each(|step| write(&before.pack(step), put));
+        steps.clone().for_each(|step| write(&before.pack(step), put));
     };
     let mut writer = EnvelopeWriter::new(Kind::Route, measure(body), sink);
     body(&mut |bytes| writer.put(bytes));
-    writer.end()
+    Ok(writer.end())
 }
 
 /// What a byte of a packed route completes.

@@ -5,15 +5,18 @@ use std::{io::Write as _, path::Path, process::ExitCode};
 use pinfold_core::{
     check::check,
     verdict::{Outcome, Subject},
-    wire::{limits::pack_limits, route::pack_route},
+    wire::{
+        limits::pack_limits,
+        route::{TooManySteps, pack_route},
+    },
 };
 
-use super::{Done, NO_GO, print};
+use super::{Done, NO_GO, print, too_many_steps};
 use crate::{problem::Problem, read, report::Report};
 
 /// Checks a route against limits and prints what was found.
-pub(crate) fn run(route: &Path, limits: &Path, json: bool) -> Done {
-    let route = read::route(route)?;
+pub(crate) fn run(file: &Path, limits: &Path, json: bool) -> Done {
+    let route = read::route(file)?;
     let held = read::limits(limits)?;
     for note in &held.notes {
         eprintln!("note: {note}");
@@ -22,7 +25,8 @@ pub(crate) fn run(route: &Path, limits: &Path, json: bool) -> Done {
     let sound = held.store.limits().ok_or_else(unsound)?;
     let mut nowhere = |_: &[u8]| {};
     let subject = Subject {
-        route: pack_route(&route.launch, route.steps.iter(), &mut nowhere),
+        route: pack_route(&route.launch, route.steps.iter(), &mut nowhere)
+            .map_err(|TooManySteps| too_many_steps(file))?,
         limits: pack_limits(sound, &mut nowhere),
     };
     let verdict = check(sound, route.launch.clone(), route.steps.iter().copied(), subject);

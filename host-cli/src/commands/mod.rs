@@ -5,7 +5,9 @@ pub(crate) mod example;
 pub(crate) mod pack;
 pub(crate) mod unpack;
 
-use std::process::ExitCode;
+use std::{path::Path, process::ExitCode};
+
+use pinfold_core::model::route::STEPS;
 
 use crate::problem::Problem;
 
@@ -16,6 +18,11 @@ pub(crate) type Done = Result<ExitCode, Problem>;
 pub(crate) const NO_GO: u8 = 1;
 /// Input that can't be used.
 pub(crate) const UNUSABLE: u8 = 2;
+
+/// A route that can't be held.
+pub(crate) fn too_many_steps(file: &Path) -> Problem {
+    Problem::file(file, format!("the route has more than {STEPS} steps")).help("split it")
+}
 
 /// Writes to standard output. A reader that went away is no error: what it read, it has.
 pub(crate) fn print(write: impl FnOnce(&mut anstream::Stdout) -> std::io::Result<()>) {

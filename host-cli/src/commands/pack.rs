@@ -4,10 +4,13 @@ use std::{io::Write as _, path::Path, process::ExitCode};
 
 use pinfold_core::{
     fingerprint::Fingerprint,
-    wire::{limits::pack_limits, route::pack_route},
+    wire::{
+        limits::pack_limits,
+        route::{TooManySteps, pack_route},
+    },
 };
 
-use super::{Done, print};
+use super::{Done, print, too_many_steps};
 use crate::{
     problem::Problem,
     read::{self, limits_toml, route_toml},
@@ -40,7 +43,8 @@ type Packed = (Vec<u8>, Fingerprint, &'static str);
 fn route(source: &crate::problem::Source) -> Result<Packed, Problem> {
     let route = route_toml::read(source)?;
     let mut bytes = Vec::new();
-    let fingerprint = pack_route(&route.launch, route.steps.iter(), &mut |piece| bytes.extend_from_slice(piece));
+    let packed = pack_route(&route.launch, route.steps.iter(), &mut |piece| bytes.extend_from_slice(piece));
+    let fingerprint = packed.map_err(|TooManySteps| too_many_steps(&source.path))?;
     Ok((bytes, fingerprint, "route"))
 }
 

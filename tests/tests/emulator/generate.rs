@@ -182,7 +182,7 @@ pub(crate) fn packed_limits(store: &LimitsStore) -> Vec<u8> {
 /// A packed route in the parts that it consists of: four of the envelope and the launch point, one for each step, the checksum.
 pub(crate) fn packed_route_parts(launch: &Launch, steps: &[Step]) -> Vec<Vec<u8>> {
     let mut parts = Vec::new();
-    pack_route(launch, steps.iter(), &mut |part| parts.push(part.to_vec()));
+    pack_route(launch, steps.iter(), &mut |part| parts.push(part.to_vec())).expect("not too many steps");
     assert_eq!(parts.len(), steps.len() + 5, "magic, kind, length, head, steps, checksum");
     parts
 }

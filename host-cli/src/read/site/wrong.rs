@@ -66,7 +66,7 @@ pub(crate) fn describe(error: LimitsError) -> String {
         LimitsError::Name(_) => "another zone has this name already".into(),
         LimitsError::Heights(_) => "the zone's floor is not below its ceiling".into(),
         LimitsError::Few(_) => "a ring needs three corners at least, a circle a radius".into(),
-        LimitsError::Wide(..) => "this corner is more than 50 degrees away from the zone's first".into(),
+        LimitsError::Wide(..) => "this corner is more than 53 degrees away from the zone's first".into(),
         LimitsError::Crossing(..) => "edges touch or cross".into(),
         LimitsError::Hole(..) => "this hole is not inside the outer ring, or inside another hole".into(),
     }
