@@ -7,7 +7,7 @@ use crate::{
     check::Checker,
     fingerprint::Fingerprint,
     link::{Answer, Ask, Bytes, Capacities, FrameReader, PIECE, Reply, Request, frame},
-    model::zone::LimitsStore,
+    model::store::LimitsStore,
     verdict::{Cause, Finding, Findings, Outcome, Rule, Subject, Summary, Verdict},
     wire::{
         Fault, Kind,

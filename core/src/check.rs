@@ -7,7 +7,7 @@ use crate::{
     model::{
         path,
         route::{Launch, STEPS, Step},
-        zone::Limits,
+        store::Limits,
     },
     rules::{
         RULES, Scene, energy, extent, journey::Journey, leg::Leg, margin::MarginFactors, reserve, sequence::Stage,

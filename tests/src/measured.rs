@@ -3,7 +3,8 @@
 use pinfold_core::{
     model::{
         route::Step,
-        zone::{LimitsError, LimitsStore, ZoneKind},
+        store::{LimitsError, LimitsStore},
+        zone::ZoneKind,
     },
     units::Length,
     verdict::{Finding, Measure, Rule},

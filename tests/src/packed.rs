@@ -7,7 +7,7 @@ use pinfold_core::{
     fingerprint::Fingerprint,
     model::{
         route::{Launch, Step},
-        zone::{Limits, LimitsStore},
+        store::{Limits, LimitsStore},
     },
     verdict::Verdict,
     wire::{

@@ -7,7 +7,8 @@ use pinfold_core::{
     model::{
         limits::{Aircraft, Battery, Figures, Heights, Margins, PowerPoint, PowerTable, ReturnHabits, RouteHabits},
         route::{Launch, Step},
-        zone::{HeightBand, HeightReference, LimitsError, LimitsStore, Shape, Zone, ZoneKind},
+        store::{LimitsError, LimitsStore},
+        zone::{HeightBand, HeightReference, Shape, Zone, ZoneKind},
     },
     units::{Capacity, Cells, Duration, Health, Height, Length, Power, Reserve, Speed, SpeedLimit, Tilt, Voltage},
     verdict::{Finding, Rule, Subject, Verdict},

@@ -4,7 +4,8 @@ use pinfold_core::{
     model::{
         limits::Figures,
         route::{Launch, Step},
-        zone::{LimitsStore, ZoneKind},
+        store::LimitsStore,
+        zone::ZoneKind,
     },
     wire::{Fault, Kind, Reason, verdict::unpack_verdict},
 };

@@ -5,7 +5,8 @@ use pinfold_core::{
     model::{
         limits::{Aircraft, Battery, Figures, Heights, Margins, PowerPoint, PowerTable, ReturnHabits},
         route::{Launch, Step},
-        zone::{HeightBand, HeightReference, LimitsStore, ZoneKind},
+        store::LimitsStore,
+        zone::{HeightBand, HeightReference, ZoneKind},
     },
     units::{Capacity, Cells, Duration, Health, Power, Reserve, Speed, Tilt, Voltage},
     verdict::{Cause, Energy, Finding, Measure, Outcome, Place, Rule, Severity, Summary, Unit},

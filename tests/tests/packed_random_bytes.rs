@@ -1,7 +1,7 @@
 //! Decoding is total: whatever the bytes, there is a value or a refusal, and what is accepted packs to the same bytes again.
 
 use pinfold_core::{
-    model::zone::LimitsStore,
+    model::store::LimitsStore,
     wire::{Kind, limits::LimitsReader, route::RouteReader, verdict::unpack_verdict},
 };
 use pinfold_tests::packed::{

@@ -5,7 +5,8 @@ use pinfold_core::{
     model::{
         limits::POWER_POINTS,
         route::{STEPS, Step},
-        zone::{LimitsStore, VERTICES, ZONES, ZoneKind},
+        store::LimitsStore,
+        zone::{VERTICES, ZONES, ZoneKind},
     },
     units::{Duration, Height, Latitude, Longitude, Speed},
     wire::{Kind, verdict::unpack_verdict},

@@ -3,7 +3,8 @@
 use pinfold_core::{
     model::{
         limits::{Contradiction, Figures},
-        zone::{HeightBand, HeightReference, LimitsError, LimitsStore, RINGS, Shape, VERTICES, ZONES, Zone, ZoneKind},
+        store::{LimitsError, LimitsStore},
+        zone::{HeightBand, HeightReference, RINGS, Shape, VERTICES, ZONES, Zone, ZoneKind},
     },
     units::Length,
     wire::Reason,

@@ -7,7 +7,7 @@
 
 use pinfold_core::{
     geometry::predicate::{Location, Point, locate},
-    model::zone::{LimitsError, ZoneKind},
+    model::{store::LimitsError, zone::ZoneKind},
 };
 use pinfold_tests::sample::{Site, figures};
 

@@ -3,7 +3,8 @@
 use pinfold_core::{
     model::{
         route::{Launch, Step},
-        zone::{HeightBand, HeightReference, LimitsStore, ZoneKind},
+        store::LimitsStore,
+        zone::{HeightBand, HeightReference, ZoneKind},
     },
     units::SpeedLimit,
     verdict::{Cause, Finding, Outcome, Rule, Severity, Unit, Verdict},

@@ -3,6 +3,7 @@
 pub mod limits;
 pub mod path;
 pub mod route;
+pub mod store;
 pub mod zone;
 
 /// Longest name of a route, of limits or of a zone, in bytes of UTF-8.

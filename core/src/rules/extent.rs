@@ -5,7 +5,7 @@
 use crate::{
     arithmetic::{clamp_i32, divide_signed_floor},
     geometry::{frame::Frame, plane::PlanePoint, position::Position, predicate::Point},
-    model::zone::{Limits, Shape},
+    model::{store::Limits, zone::Shape},
     units::Length,
     verdict::{Cause, Finding, Measure, Place, Rule, Unit},
 };

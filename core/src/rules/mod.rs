@@ -28,7 +28,7 @@ mod zones;
 
 use crate::{
     geometry::frame::Frame,
-    model::{limits::Figures, route::Launch, zone::Limits},
+    model::{limits::Figures, route::Launch, store::Limits},
     verdict::Findings,
 };
 use journey::Journey;

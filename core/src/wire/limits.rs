@@ -12,7 +12,8 @@ use crate::{
     geometry::position::Position,
     model::{
         limits::Figures,
-        zone::{Limits, LimitsStore, Shape, Zone},
+        store::{Limits, LimitsStore},
+        zone::{Shape, Zone},
     },
 };
 

@@ -40,7 +40,7 @@ pub(crate) mod part;
 pub mod route;
 pub mod verdict;
 
-use crate::model::zone::LimitsError;
+use crate::model::store::LimitsError;
 
 /// Version of the packed format.
 pub const VERSION: u8 = 1;

@@ -8,7 +8,7 @@ use cortex_m_rt::entry;
 use pinfold_core::{
     check::Checker,
     fingerprint::Fingerprint,
-    model::zone::LimitsStore,
+    model::store::LimitsStore,
     verdict::Subject,
     wire::{
         limits::LimitsReader,

@@ -6,7 +6,7 @@ use pinfold_core::{
             Aircraft, Battery, Contradiction, Figures, Heights, Margins, POWER_POINTS, PowerPoint, PowerPoints,
             PowerTable, ReturnHabits, RouteHabits,
         },
-        zone::LimitsStore,
+        store::LimitsStore,
     },
     units::{Capacity, Cells, Duration, Health, Height, Length, Power, Reserve, Tilt, Voltage},
 };

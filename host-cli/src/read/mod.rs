@@ -13,7 +13,7 @@ use std::path::Path;
 use pinfold_core::{
     model::{
         route::{Launch, Step},
-        zone::LimitsStore,
+        store::LimitsStore,
     },
     wire::envelope::MAGIC,
 };

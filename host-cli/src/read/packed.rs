@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use pinfold_core::{
-    model::zone::LimitsStore,
+    model::store::LimitsStore,
     wire::{
         Fault, Kind, Reason, VERSION,
         limits::LimitsReader,

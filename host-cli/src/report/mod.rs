@@ -8,7 +8,7 @@ mod words;
 use std::cmp::Reverse;
 
 use pinfold_core::{
-    model::{route::Launch, zone::Limits},
+    model::{route::Launch, store::Limits},
     verdict::{Energy, Finding, Severity, Verdict},
 };
 

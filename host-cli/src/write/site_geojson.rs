@@ -4,7 +4,10 @@ use std::fmt::Write as _;
 
 use pinfold_core::{
     geometry::position::Position,
-    model::zone::{HeightReference, Limits, Shape, Zone, ZoneKind},
+    model::{
+        store::Limits,
+        zone::{HeightReference, Shape, Zone, ZoneKind},
+    },
 };
 use serde_json::{Map, Value, json};
 

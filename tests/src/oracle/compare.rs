@@ -5,7 +5,7 @@ mod zones;
 use pinfold_core::{
     model::{
         route::{Launch, Step},
-        zone::Limits,
+        store::Limits,
     },
     verdict::{Finding, Outcome, Rule, Severity, Verdict},
 };

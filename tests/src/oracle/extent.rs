@@ -2,7 +2,8 @@
 
 use pinfold_core::model::{
     route::{Launch, Step},
-    zone::{Limits, Shape},
+    store::Limits,
+    zone::Shape,
 };
 
 use super::{

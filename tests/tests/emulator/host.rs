@@ -7,7 +7,7 @@ use pinfold_core::{
     fingerprint::Fingerprint,
     model::{
         route::{Launch, Step},
-        zone::LimitsStore,
+        store::LimitsStore,
     },
     verdict::{Cause, Outcome, Rule, Subject, Verdict},
     wire::{

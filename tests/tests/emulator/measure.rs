@@ -2,7 +2,7 @@
 
 use std::{collections::BTreeMap, fs, path::Path, process::Command};
 
-use pinfold_core::{link::PIECE, model::zone::LimitsStore, wire::Kind};
+use pinfold_core::{link::PIECE, model::store::LimitsStore, wire::Kind};
 use pinfold_tests::emulator::{Clock, Emulator, image};
 
 use crate::{

@@ -9,7 +9,10 @@ use std::ops::Range;
 
 use pinfold_core::{
     geometry::position::Position,
-    model::zone::{LimitsError, LimitsStore, RINGS, VERTICES, ZONES, Zone},
+    model::{
+        store::{LimitsError, LimitsStore},
+        zone::{RINGS, VERTICES, ZONES, Zone},
+    },
 };
 
 use super::json::parse;

@@ -2,7 +2,10 @@
 
 use pinfold_core::{
     geometry::position::Position,
-    model::zone::{LimitsError, RINGS, VERTICES, ZONES},
+    model::{
+        store::LimitsError,
+        zone::{RINGS, VERTICES, ZONES},
+    },
 };
 
 use super::Site;

@@ -3,7 +3,10 @@
 use std::f64::consts::TAU;
 
 use pinfold_core::{
-    model::zone::{HeightBand, HeightReference, LimitsStore, ZONES, ZoneKind},
+    model::{
+        store::LimitsStore,
+        zone::{HeightBand, HeightReference, ZONES, ZoneKind},
+    },
     units::{Height, Latitude, Length},
 };
 use proptest::{collection, option, prelude::*};
