@@ -1,0 +1,48 @@
+//! All that the rules found: the tightest place by each.
+
+use super::{FINDINGS, Finding, RULE_COUNT, Rule, Severity};
+
+/// The tightest place by every rule, and by every zone for rules about zones.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Findings {
+    slots: [Option<Finding>; FINDINGS],
+}
+
+impl Findings {
+    pub(crate) const EMPTY: Self = Self { slots: [None; FINDINGS] };
+
+    /// Takes in a finding; the worst of a rule and zone stays.
+    pub(crate) fn add(&mut self, finding: Finding) {
+        let slot = match (finding.rule, finding.zone) {
+            (Rule::KeepIn | Rule::KeepOut, Some(zone)) => RULE_COUNT.saturating_add(usize::from(zone)),
+            _ => finding.rule as usize,
+        };
+        if let Some(slot) = self.slots.get_mut(slot)
+            && slot.as_ref().is_none_or(|old| finding.is_worse_than(old))
+        {
+            *slot = Some(finding);
+        }
+    }
+
+    /// Takes in a finding where there is one.
+    pub(crate) fn add_some(&mut self, finding: Option<Finding>) {
+        if let Some(finding) = finding {
+            self.add(finding);
+        }
+    }
+
+    /// Forgets all.
+    pub(crate) fn clear(&mut self) {
+        *self = Self::EMPTY;
+    }
+
+    /// All of them: first those of rules in the rules' order, then those of zones in the zones' order.
+    pub fn iter(&self) -> impl Iterator<Item = &Finding> {
+        self.slots.iter().flatten()
+    }
+
+    /// The stops and cautions.
+    pub fn broken(&self) -> impl Iterator<Item = (Severity, &Finding)> {
+        self.iter().filter_map(|finding| finding.severity().map(|severity| (severity, finding)))
+    }
+}

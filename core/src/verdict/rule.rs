@@ -1,0 +1,58 @@
+//! The rules' names and how bad it is to break them.
+
+use serde::{Deserialize, Serialize};
+
+use crate::model::zone::ZONES;
+
+/// A named check. The order is the order of reports; the numbers are part of the packed format.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
+pub enum Rule {
+    /// The bytes mean a route, or limits.
+    Form,
+    /// Steps come in an order that makes a flight.
+    Sequence,
+    /// Everything is within what distances can be vouched for.
+    Extent,
+    /// The path stays inside the keep-in zone.
+    KeepIn,
+    /// The path stays out of a keep-out zone.
+    KeepOut,
+    /// The path stays below the highest height.
+    Ceiling,
+    /// The path stays above the lowest height.
+    Floor,
+    /// Legs are flown at a speed that is allowed.
+    Speed,
+    /// Legs don't ask for more than the climb rate.
+    ClimbRate,
+    /// Legs don't ask for more than the descent rate.
+    DescentRate,
+    /// The landing is slow and ends disarmed.
+    Landing,
+    /// The airspeed that a leg needs can be held.
+    Wind,
+    /// The charge at touchdown is above the reserve.
+    Reserve,
+    /// The aircraft can be seen.
+    Sight,
+    /// No leg is longer than expected.
+    Stray,
+    /// No two steps in a row are the same.
+    Repeat,
+    /// No single step has a height of its own.
+    OddHeight,
+}
+
+/// Number of rules.
+pub const RULE_COUNT: usize = 17;
+/// Most findings that a verdict can hold: one a rule, and one a zone for the rules about zones.
+pub const FINDINGS: usize = RULE_COUNT + ZONES;
+
+/// How bad it is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Severity {
+    /// Worth a look; doesn't change the verdict.
+    Caution,
+    /// No-go.
+    Stop,
+}
