@@ -99,8 +99,8 @@ pub fn compare(case: &Case, tally: &mut Tally) -> Vec<Disagreement> {
     disagreements(store.limits().expect("sealed limits"), &case.launch, &case.steps, &verdict, tally)
 }
 
-/// The case with its fixed margin brought to the tightest distance from the zone that it names, give or take what it says, and
-/// on long legs what may be lost of how far the readings are apart. None if its zones are no polygons.
+/// The case with its fixed margin brought to the tightest distance from the zone that it names, give or take what it says; to be
+/// kept, less what may be lost of that distance and of how far the readings are apart. None if its zones are no polygons.
 #[must_use]
 pub fn tuned(case: &Case) -> Option<Case> {
     let mut tuned = case.clone();
@@ -121,7 +121,8 @@ pub fn tuned(case: &Case) -> Option<Case> {
         .iter()
         .map(|piece| spare(zone, &tuned.figures.margins, home, piece, beside < 0 && !upright))
         .fold(f64::INFINITY, f64::min);
-    figure(&mut tuned, least + f64::from(beside) / 100.0);
+    let lost = if beside < 0 { 0.001 * least } else { 0.0 };
+    figure(&mut tuned, least - lost + f64::from(beside) / 100.0);
     Some(tuned)
 }
 

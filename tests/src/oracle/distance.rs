@@ -13,8 +13,8 @@ const NARROW: f64 = 1e-7;
 /// How many valleys the distance along a course may have: its line and an edge are both bent a little.
 fn pieces(course: &Course) -> u32 {
     #[expect(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a leg is shorter than 100 km")]
-    let bends = (course.meters / 1000.0) as u32;
-    3 + bends
+    let bends = (course.meters / 8000.0) as u32;
+    4 + bends
 }
 
 /// The least value along a course, and the parameter where it is.

@@ -3,12 +3,11 @@
 use pinfold_core::model::{
     limits::Figures,
     route::{Launch, Step},
-    store::{LimitsError, LimitsStore},
-    zone::{HeightBand, ZoneKind},
+    zone::{HeightBand, LimitsError, LimitsStore, ZoneKind},
 };
 use proptest::{collection::vec, option, prelude::*};
 
-use super::sketch::{Chart, Drawn, Sketch, bearing, magnitude, sketch, star, step_from};
+use super::sketch::{Chart, Drawn, Plane, Sketch, bearing, magnitude, sketch, star, step_from};
 use crate::sample::{Site, band, climb, duration, figures, fly, launch, length};
 
 /// A case: everything that a verdict depends on.
@@ -89,8 +88,7 @@ fn assemble(
     let mut path = vec![(0.0, 0.0)];
     let mut steps = vec![climb(legs[0].2)];
     for (bearing, share, height, speed, hold) in legs {
-        let meters = if far { magnitude(*share, 2000.0, 13_000.0) } else { magnitude(*share, 0.011, 500.0) };
-        path.push(step_from(*path.last().unwrap_or(&(0.0, 0.0)), *bearing, meters));
+        path.push(next_point(*path.last().unwrap_or(&(0.0, 0.0)), *bearing, *share, far));
         let to = chart.counts(path[path.len() - 1]);
         let mut step = fly(to, *height, *speed);
         if let Step::Fly { hold: time, .. } = &mut step {
@@ -107,13 +105,25 @@ fn assemble(
     let reach = path.iter().map(|(east, north)| east.hypot(*north)).fold(0.0, f64::max);
     let size = (reach + magnitude(outer.size, 1.0, 30_000.0)).min(44_000.0) * 1.1;
     let turn = outer.bearing;
-    let mut zones = vec![(Drawn::Rings(vec![star(chart, (0.0, 0.0), turn, &wide(&outer.radii), size)]), None)];
+    let mut zones = vec![(Drawn::Rings(vec![star(chart, (0.0, 0.0), turn, &wide(&outer.radii, far), size)]), None)];
     let heights = |sketch: &Sketch| sketch.band.map(|(floor, ceiling)| band(floor, ceiling));
     zones.extend(sketches.iter().map(|sketch| (sketch.draw(chart, &path, far), heights(sketch))));
     Case { figures, zones, launch: launch(start.0, start.1), steps, tune }
 }
 
-/// Radii of an outline that has its centre well inside.
-fn wide(radii: &[f64]) -> Vec<f64> {
+/// Where a leg leads: of far ones, every other anywhere within 40 km of launch.
+fn next_point(from: Plane, bearing: f64, share: f64, far: bool) -> Plane {
+    match (far, share < 0.5) {
+        (false, _) => step_from(from, bearing, magnitude(share, 0.011, 500.0)),
+        (true, true) => step_from(from, bearing, magnitude(2.0 * share, 2000.0, 13_000.0)),
+        (true, false) => step_from((0.0, 0.0), bearing, magnitude(2.0 * share - 1.0, 5000.0, 40_000.0)),
+    }
+}
+
+/// Radii of an outline that has its centre well inside, and of one that reaches far everywhere.
+fn wide(radii: &[f64], far: bool) -> Vec<f64> {
+    if far && radii.len().is_multiple_of(2) {
+        return vec![1.0; 9];
+    }
     radii.iter().map(|radius| 0.5 + 0.5 * radius).chain([0.8, 1.0]).collect()
 }

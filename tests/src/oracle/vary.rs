@@ -11,7 +11,7 @@ use pinfold_core::{
 use proptest::{collection::vec, option, prelude::*};
 
 use super::generate::{Case, case};
-use crate::sample::{climb, duration, height, route_habits, speed_limit};
+use crate::sample::{band, climb, duration, height, route_habits, speed_limit};
 
 /// Capacity in mAh, 0.01 V, health and reserve in per cent.
 type Pack = (i32, i32, i32, i32);
@@ -60,6 +60,25 @@ pub fn varied() -> impl Strategy<Value = Case> {
             case
         },
     )
+}
+
+/// Cases far from the equator with long slopes by zones that begin or end halfway up.
+pub fn slopes() -> impl Strategy<Value = Case> {
+    let bands = vec((2000..8000_i32, any::<bool>()), 4);
+    let cases = case(1.0).prop_filter("far from the equator", |case| {
+        case.launch.position.latitude.get().abs() > 500_000_000 && case.zones.len() > 1
+    });
+    (cases, bands).prop_map(|(mut case, bands)| {
+        for (number, step) in case.steps.iter_mut().enumerate() {
+            if let Step::Climb { height: to } | Step::Fly { height: to, .. } = step {
+                *to = height(if number % 2 == 0 { 500 } else { 11_000 });
+            }
+        }
+        for ((_, heights), (level, floor)) in case.zones.iter_mut().skip(1).zip(bands) {
+            *heights = Some(if floor { band(Some(level), None) } else { band(None, Some(level)) });
+        }
+        case
+    })
 }
 
 fn set_pack(figures: &mut Figures, (capacity, nominal, health, reserve): Pack) {

@@ -4,8 +4,7 @@ use num_traits::ToPrimitive;
 use pinfold_core::model::{
     limits::Margins,
     route::Launch,
-    store::Limits,
-    zone::{HeightReference, Shape, Zone as Described, ZoneKind},
+    zone::{HeightReference, Limits, Shape, Zone as Described, ZoneKind},
 };
 
 use super::{
@@ -151,10 +150,11 @@ impl Zone {
                 (gap - low.across).max(vertical(band, height, &low, |gap| gap.max(0.0)))
             })
         };
+        let slope = slope_lost(&degrees, piece);
         let eased = |lost: f64| {
             self.least_spare(&degrees, piece, |gap, height| {
                 let across = gap - tolerance(gap, degrees.meters, &apart) - high.across - lost;
-                across.max(vertical(band, height, &high, |gap| gap - 0.05 - 0.001 * gap.abs()))
+                across.max(vertical(band, height, &high, |gap| gap - 0.05 - 0.001 * gap.abs() - slope))
             })
         };
         let most = plain(&degrees);
@@ -182,6 +182,17 @@ impl Zone {
             }
         }
     }
+}
+
+/// Height that a long slope may lose: it is reached sooner or later by as much as the most crooked leg of its length and latitude
+/// strays sideways.
+fn slope_lost(degrees: &Course, piece: &Piece) -> f64 {
+    const RADIUS: f64 = 6.371e6;
+    if degrees.meters <= 500.0 {
+        return 0.0;
+    }
+    let curvature = 1.1 * (degrees.at(0.5).latitude.abs() + 0.5).to_radians().tan() / RADIUS + 0.01 / RADIUS;
+    (piece.heights.1 - piece.heights.0).abs() * curvature * degrees.meters / 8.0
 }
 
 fn to_share(value: &num_rational::BigRational) -> f64 {
