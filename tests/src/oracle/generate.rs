@@ -3,7 +3,8 @@
 use pinfold_core::model::{
     limits::Figures,
     route::{Launch, Step},
-    zone::{HeightBand, LimitsError, LimitsStore, ZoneKind},
+    store::{LimitsError, LimitsStore},
+    zone::{HeightBand, ZoneKind},
 };
 use proptest::{collection::vec, option, prelude::*};
 

@@ -4,7 +4,8 @@ use num_traits::ToPrimitive;
 use pinfold_core::model::{
     limits::Margins,
     route::Launch,
-    zone::{HeightReference, Limits, Shape, Zone as Described, ZoneKind},
+    store::Limits,
+    zone::{HeightReference, Shape, Zone as Described, ZoneKind},
 };
 
 use super::{
