@@ -6,13 +6,14 @@
 //!
 //! > geodesic distance >= distance of the two chords - bow of the leg - bow of the edge - rounding of the four ends.
 //!
-//! Where the bows are more than `BOW_FINE` + distance / 4096, the one with the larger bow is halved (exactly, but for
+//! Where the bows are more than `BOW_FINE` + (distance less the radius of a circle) / 4096, the one with the larger bow is halved (exactly, but for
 //! rounding its middle to a sixteenth of 1e-7 degree, 0.7 mm at most) and both halves are taken: bows shrink by four each
 //! time. Every piece gives a lower bound for its part, so stopping early, as the bounded work list does, costs only tightness.
 //!
 //! # Error budget
-//! Bows 2 x (8 mm + distance / 4096), rounding of the ends 2.3 mm and of middles 1.4 mm (together `END_ERROR`, taken off),
-//! chord distance rounded down 1 mm, projection 4.3e-5 of the distance: in all below 25 mm + 0.06 % of the distance.
+//! Bows 2 x (8 mm + distance / 4096), rounding of the ends and middles 4.2 mm at worst (`END_ERROR` is taken off for it),
+//! chord distance rounded down 1 mm, projection 4.3e-5 of the distance: in all below 30 mm + 0.06 % of the distance.
+//! A circle's distance is measured to its centre: beyond 20 km of radius the projection alone takes more than 5 cm.
 //! Edges whose box is farther away than the best distance so far are passed over by a coarser lower bound.
 
 use super::{
@@ -25,7 +26,7 @@ use super::{
 /// Bows below this many mm are not worth halving for.
 const BOW_FINE: i64 = 8;
 /// What rounding of ends and middles can add to a distance in the plane, mm.
-const END_ERROR: i64 = 4;
+const END_ERROR: i64 = 5;
 /// Pieces in the work list at most: each halving adds one.
 const LIST: usize = 12;
 /// Pieces looked at for one edge at most.
@@ -72,8 +73,9 @@ struct Piece {
 }
 
 /// The smaller of `best` and a lower bound of the geodesic distance between `leg` and the line from `from` to `to`, in mm.
+/// `radius` (mm) is what the caller will take off: 0 but for the centre of a circle.
 /// May be negative (by a few mm) where they touch.
-pub(crate) fn nearer_floor(frame: &Frame, leg: Line, from: Point, to: Point, best: Nearest) -> Nearest {
+pub(crate) fn nearer_floor(frame: &Frame, leg: Line, from: Point, to: Point, radius: i64, best: Nearest) -> Nearest {
     let (gap_x, gap_y) = leg.gaps(from, to);
     if frame.gap_squared_floor(gap_x, gap_y) >= square_of(best.distance) {
         return best;
@@ -87,7 +89,7 @@ pub(crate) fn nearer_floor(frame: &Frame, leg: Line, from: Point, to: Point, bes
         work = work.saturating_sub(1);
         // Both halves of a piece go on the list.
         let room = work > 0 && list.len().saturating_add(2) <= LIST;
-        best = examine(frame, piece, best, room, &mut list);
+        best = examine(frame, piece, radius, best, room, &mut list);
         next = list.pop();
     }
     best
@@ -100,7 +102,9 @@ const fn square_of(distance: i64) -> u64 {
 }
 
 /// Takes a piece's lower bound into `best`, or puts its halves on the list where they can tell more.
-fn examine(frame: &Frame, piece: Piece, best: Nearest, room: bool, list: &mut heapless::Vec<Piece, LIST>) -> Nearest {
+fn examine(
+    frame: &Frame, piece: Piece, radius: i64, best: Nearest, room: bool, list: &mut heapless::Vec<Piece, LIST>,
+) -> Nearest {
     let bows = piece.leg.bow.saturating_add(piece.edge.bow);
     let taken_off = bows.saturating_add(END_ERROR);
     // Squares first: most pieces are told from the nearest one without a root or a division.
@@ -112,7 +116,7 @@ fn examine(frame: &Frame, piece: Piece, best: Nearest, room: bool, list: &mut he
     if bound >= best.distance {
         return best;
     }
-    let fine = bows <= BOW_FINE.saturating_add(near.distance >> 12);
+    let fine = bows <= BOW_FINE.saturating_add(near.distance.saturating_sub(radius).max(0) >> 12);
     if !fine && room && list.extend_from_slice(&halve(frame, piece)).is_ok() {
         return best;
     }
@@ -154,7 +158,7 @@ pub(crate) fn relate(frame: &Frame, leg: Line, edges: impl Iterator<Item = (Poin
         if leg.gaps(a, b) == (0, 0) && segments_touch(leg.from, leg.to, a, b) {
             relation.touches = true;
         }
-        relation.nearest = nearer_floor(frame, leg, a, b, relation.nearest);
+        relation.nearest = nearer_floor(frame, leg, a, b, 0, relation.nearest);
     }
     relation
 }

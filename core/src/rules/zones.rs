@@ -35,8 +35,8 @@ pub(crate) fn outside_floor(scene: &Scene<'_>, line: Line, index: u8, zone: &Zon
         Shape::Circle { center, radius } => {
             let center = scene.frame.local(center).unwrap_or(Point { x: 0, y: 0 });
             let far = Nearest { distance: i64::MAX, part: 0 };
-            let near = nearer_floor(scene.frame, line, center, center, far);
             let radius = i64::from(radius.get()).saturating_mul(10);
+            let near = nearer_floor(scene.frame, line, center, center, radius, far);
             at_least_touched(Nearest { distance: near.distance.saturating_sub(radius), ..near }, true)
         }
         Shape::Polygon => {
