@@ -84,8 +84,8 @@ impl Checker {
                 Err(cause) => self.bar(Finding::of(Rule::Sequence, self.journey.steps, cause)),
                 Ok(()) => {
                     energy = self.judge_end(limits, &frame);
-                    summary.length = Some(tenths_ceil(self.journey.length));
-                    summary.duration = self.journey.cost.map(|cost| tenths_ceil(cost.time));
+                    summary.length = hundredths_ceil(self.journey.length);
+                    summary.duration = self.journey.cost.and_then(|cost| hundredths_ceil(cost.time));
                 }
             }
         }
@@ -151,9 +151,9 @@ impl Checker {
     }
 }
 
-/// mm or ms as 0.01 m or 0.01 s, rounded up.
-fn tenths_ceil(thousandths: u64) -> u32 {
-    u32::try_from(thousandths.div_ceil(10)).unwrap_or(u32::MAX)
+/// mm or ms as 0.01 m or 0.01 s, rounded up; `None` where it doesn't fit: a number cut short would be no upper bound.
+fn hundredths_ceil(thousandths: u64) -> Option<u32> {
+    u32::try_from(thousandths.div_ceil(10)).ok()
 }
 
 /// Checks a whole route.

@@ -62,6 +62,8 @@ bounded! {
     Speed: i32, "0.01 m/s", -10_000 => 10_000;
     /// A speed or rate in the limits.
     SpeedLimit: i32, "0.01 m/s", 1 => 10_000;
+    /// An airspeed in the power table.
+    Airspeed: u16, "0.01 m/s", 0 => 10_000;
     /// A time: a hold, a reaction, a delay.
     Duration: i32, "0.01 s", 0 => 8_640_000;
     /// The tilt that the aircraft brakes with. Beyond 80 degrees there is no lift left to speak of.

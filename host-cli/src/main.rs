@@ -36,11 +36,12 @@ fn main() -> ExitCode {
 /// The one place where errors end.
 fn fail(problem: &Problem, json: bool) -> ExitCode {
     if json {
-        commands::print(|out| writeln!(out, "{:#}", problem.json()));
+        // Where even that can't be written the exit code alone must tell.
+        let _ = commands::print(|out| writeln!(out, "{:#}", problem.json()));
     } else {
-        let colour = std::io::stderr().is_terminal()
-            && anstream::AutoStream::choice(&std::io::stderr()) != anstream::ColorChoice::Never;
-        eprintln!("{}", problem.render(colour));
+        let choice = anstream::AutoStream::choice(&std::io::stderr());
+        let colour = std::io::stderr().is_terminal() && choice != anstream::ColorChoice::Never;
+        commands::note(&problem.render(colour));
     }
     ExitCode::from(UNUSABLE)
 }

@@ -10,7 +10,9 @@ use pinfold_core::{
         store::{LimitsError, LimitsStore},
         zone::{HeightBand, HeightReference, Shape, Zone, ZoneKind},
     },
-    units::{Capacity, Cells, Duration, Health, Height, Length, Power, Reserve, Speed, SpeedLimit, Tilt, Voltage},
+    units::{
+        Airspeed, Capacity, Cells, Duration, Health, Height, Length, Power, Reserve, Speed, SpeedLimit, Tilt, Voltage,
+    },
     verdict::{Finding, Rule, Subject, Verdict},
 };
 
@@ -50,7 +52,10 @@ pub fn duration(centiseconds: i32) -> Duration {
 /// Never: the figures are in range.
 #[must_use]
 pub fn figures() -> Figures {
-    let point = |(airspeed, watts)| PowerPoint { airspeed, power: Power::new(watts).expect("in range") };
+    let point = |(airspeed, watts)| PowerPoint {
+        airspeed: Airspeed::new(airspeed).expect("in range"),
+        power: Power::new(watts).expect("in range"),
+    };
     Figures {
         name: "invented quad".try_into().expect("short"),
         margins: Margins {

@@ -2,7 +2,7 @@
 
 use pinfold_core::{
     model::{limits::PowerPoint, route::Step, zone::ZoneKind},
-    units::Power,
+    units::{Airspeed, Power},
 };
 use pinfold_tests::{
     oracle::{campaign::campaign, compare::disagreements, tally::Tally, vary::varied},
@@ -27,7 +27,10 @@ fn another_aircraft_is_judged_by_the_wrong_figures() {
 #[test]
 fn a_steep_power_table_makes_a_leg_look_dear() {
     let mut figures = figures();
-    let point = |(airspeed, watts)| PowerPoint { airspeed, power: Power::new(watts).expect("in range") };
+    let point = |(airspeed, watts)| PowerPoint {
+        airspeed: Airspeed::new(airspeed).expect("in range"),
+        power: Power::new(watts).expect("in range"),
+    };
     figures.power.points = [(0, 190), (480, 900), (500, 175)].into_iter().map(point).collect();
     let square = |half: i32| vec![(-half, -half), (-half, half), (half, half), (half, -half)];
     let site = Site::new(figures).polygon("in", ZoneKind::KeepIn, None, &[square(200_000)]).expect("room");

@@ -8,7 +8,7 @@ use pinfold_core::{
         store::LimitsStore,
         zone::{HeightBand, HeightReference, ZoneKind},
     },
-    units::{Capacity, Cells, Duration, Health, Power, Reserve, Speed, Tilt, Voltage},
+    units::{Airspeed, Capacity, Cells, Duration, Health, Power, Reserve, Speed, Tilt, Voltage},
     verdict::{Cause, Energy, Finding, Measure, Outcome, Place, Rule, Severity, Summary, Unit},
     wire::verdict::unpack_verdict,
 };
@@ -51,7 +51,10 @@ fn steps() -> [Step; 12] {
 }
 
 fn figures() -> Figures {
-    let point = |(airspeed, watts)| PowerPoint { airspeed, power: Power::new(watts).expect("in range") };
+    let point = |(airspeed, watts)| PowerPoint {
+        airspeed: Airspeed::new(airspeed).expect("in range"),
+        power: Power::new(watts).expect("in range"),
+    };
     Figures {
         name: "reed bed, small quad".try_into().expect("a short name"),
         margins: Margins {

@@ -8,7 +8,7 @@ use pinfold_core::{
         store::LimitsStore,
         zone::{VERTICES, ZONES, ZoneKind},
     },
-    units::{Duration, Height, Latitude, Longitude, Speed},
+    units::{Airspeed, Duration, Height, Latitude, Longitude, Speed},
     wire::{Kind, verdict::unpack_verdict},
 };
 use pinfold_tests::{
@@ -79,7 +79,7 @@ fn the_largest_limits_are_not_refused() {
     let point = figures.power.points[0];
     figures.power.points = (0..POWER_POINTS).map(|_| point).collect();
     for (number, point) in (0..).zip(&mut figures.power.points) {
-        point.airspeed = number * 9362;
+        point.airspeed = Airspeed::new(number * 1428).expect("in range");
     }
     let count = i32::try_from(VERTICES / ZONES).expect("a small number");
     let kind = |zone| if zone == 0 { ZoneKind::KeepIn } else { ZoneKind::KeepOut };

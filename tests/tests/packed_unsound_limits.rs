@@ -6,7 +6,7 @@ use pinfold_core::{
         store::{LimitsError, LimitsStore},
         zone::{HeightBand, HeightReference, RINGS, Shape, VERTICES, ZONES, Zone, ZoneKind},
     },
-    units::Length,
+    units::{Airspeed, Length},
     wire::Reason,
 };
 use pinfold_tests::{
@@ -161,7 +161,7 @@ fn heights_that_no_zone_can_have_are_refused() {
 fn figures_that_contradict_themselves_are_refused() {
     let short = |figures: &mut Figures| figures.power.points.truncate(1);
     let none = |figures: &mut Figures| figures.power.points.clear();
-    let cases: [(Option<LimitsError>, Contradiction); 10] = [
+    let cases: [(Option<LimitsError>, Contradiction); 11] = [
         (contradiction(|f| f.heights.floor = height(12_001)), Contradiction::FloorAboveCeiling),
         (contradiction(|f| f.homeward.height = height(12_001)), Contradiction::ReturnAboveCeiling),
         (contradiction(|f| f.homeward.height = height(0)), Contradiction::ReturnNotAboveLaunch),
@@ -169,8 +169,15 @@ fn figures_that_contradict_themselves_are_refused() {
         (contradiction(|f| f.homeward.speed = speed_limit(1001)), Contradiction::ReturnTooFast),
         (contradiction(short), Contradiction::PowerTableShort),
         (contradiction(none), Contradiction::PowerTableShort),
-        (contradiction(|f| f.power.points[0].airspeed = 1), Contradiction::PowerTableStart),
-        (contradiction(|f| f.power.points[2].airspeed = 500), Contradiction::PowerTableOrder),
+        (
+            contradiction(|f| f.power.points[0].airspeed = Airspeed::new(1).expect("in range")),
+            Contradiction::PowerTableStart,
+        ),
+        (
+            contradiction(|f| f.power.points[2].airspeed = Airspeed::new(500).expect("in range")),
+            Contradiction::PowerTableOrder,
+        ),
+        (contradiction(|f| f.name.clear()), Contradiction::Name),
         (contradiction(|f| f.power.points.swap(1, 2)), Contradiction::PowerTableOrder),
     ];
     for (found, expected) in cases {

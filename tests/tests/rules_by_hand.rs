@@ -248,3 +248,24 @@ fn extent_alone_is_reported_when_it_fails() {
     let all: Vec<_> = verdict.findings.iter().map(|finding| finding.rule).collect();
     assert_eq!(all, [Rule::Extent], "the ceiling is broken too, but nothing else is asked");
 }
+
+#[test]
+fn a_step_of_no_duration_does_not_stop_an_aircraft() {
+    // At 8 m/s 7 + 8 + 3.26 = 18.27 m are needed. The zone begins 15.6 m beyond the last point, above the flight: only the
+    // rise of the return comes near its heights, with the margin of the leg that it starts from.
+    let mut high = figures();
+    high.homeward.height = height(4000);
+    let zone = vec![(-5_000, 11_400), (-5_000, 20_000), (5_000, 20_000), (5_000, 11_400)];
+    let site = wide(high).polygon("wood", ZoneKind::KeepOut, Some(band(Some(3500), None)), &[zone]);
+    let store = site.and_then(Site::seal).expect("sound");
+    let outcome = |between: &[Step]| {
+        let mut steps = vec![climb(1000), fly((0, 10_000), 1000, 800)];
+        steps.extend(between);
+        steps.push(Step::Return);
+        judge(&store, here(), &steps).outcome()
+    };
+    assert_eq!(outcome(&[]), Outcome::NoGo);
+    assert_eq!(outcome(&[hold(0)]), Outcome::NoGo);
+    assert_eq!(outcome(&[climb(1001)]), Outcome::NoGo);
+    assert_eq!(outcome(&[hold(100)]), Outcome::Go, "after a second of holding nothing runs on");
+}

@@ -19,6 +19,9 @@
 //! 80 degrees. Fixed-point steps lose below 0.05 mm each, the last rounding 0.5 mm. Together below 0.8 mm a coordinate
 //! (measured against the formulas in f64: [`Frame::PLANE_ERROR`]).
 //!
+//! All distances are on the ellipsoid at height 0. At an elevation of h they are longer by h / R, 0.016 % for each kilometre:
+//! clearances stay lower bounds there, lengths are below those flown by as much.
+//!
 //! Sources: WGS 84 defining constants a and 1/f; radii of curvature from the GDA2020 Technical Manual, eqs. C-14, C-15.
 
 use super::{plane::PlanePoint, position::Position, predicate::Point};
@@ -119,7 +122,7 @@ impl Frame {
     /// Where a local point lies in the tangent plane. Unit: mm; error at most [`Self::PLANE_ERROR`] a coordinate within 50 km.
     #[inline(never)]
     pub(crate) fn plane(&self, point: Point) -> PlanePoint {
-        // Quarter-octet fractions of a millimetre (1/64 mm) until the last line.
+        // 1/64 mm until the last line.
         let arc = bounded_product(polynomial(&self.parallel, point.y), point.x) >> 28;
         let turn_squared = bounded_product(product(point.x, point.x) >> 26, self.turn_squared) >> 32;
         let turn_squared = clamp_i32(turn_squared);

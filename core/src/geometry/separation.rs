@@ -149,7 +149,7 @@ pub(crate) struct Relation {
     pub(crate) inside: bool,
 }
 
-/// The relation of the line from `from` to `to` to `edges`. Exact but for the distance.
+/// The relation of `leg` to `edges`. Exact but for the distance.
 pub(crate) fn relate(frame: &Frame, leg: Line, edges: impl Iterator<Item = (Point, Point)>) -> Relation {
     let far = Nearest { distance: i64::MAX, part: 0 };
     let mut relation = Relation { nearest: far, touches: false, inside: false };

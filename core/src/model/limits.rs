@@ -2,8 +2,10 @@
 
 use serde::{Deserialize, Serialize};
 
-use super::Name;
-use crate::units::{Capacity, Cells, Duration, Health, Height, Length, Power, Reserve, SpeedLimit, Tilt, Voltage};
+use super::{Name, is_name};
+use crate::units::{
+    Airspeed, Capacity, Cells, Duration, Health, Height, Length, Power, Reserve, SpeedLimit, Tilt, Voltage,
+};
 
 /// Most points in the power table.
 pub const POWER_POINTS: usize = 8;
@@ -82,8 +84,8 @@ pub struct Battery {
 /// One point of the power table.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct PowerPoint {
-    /// Airspeed, unit 0.01 m/s; the first point's is 0.
-    pub airspeed: u16,
+    /// Airspeed; the first point's is 0.
+    pub airspeed: Airspeed,
     /// Power in level flight at that airspeed.
     pub power: Power,
 }
@@ -133,6 +135,8 @@ pub struct Figures {
 /// Why figures contradict themselves.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Contradiction {
+    /// The name is empty, or has control characters.
+    Name,
     /// The lowest height is above the highest.
     FloorAboveCeiling,
     /// The return height is above the ceiling.
@@ -156,12 +160,13 @@ impl Figures {
     /// The first contradiction found.
     pub fn consistent(&self) -> Result<(), Contradiction> {
         let checks = [
+            (!is_name(&self.name), Contradiction::Name),
             (self.heights.floor > self.heights.ceiling, Contradiction::FloorAboveCeiling),
             (self.homeward.height > self.heights.ceiling, Contradiction::ReturnAboveCeiling),
             (self.homeward.height.get() <= 0, Contradiction::ReturnNotAboveLaunch),
             (self.homeward.speed > self.aircraft.speed_max, Contradiction::ReturnTooFast),
             (self.power.points.len() < 2, Contradiction::PowerTableShort),
-            (self.power.points.first().is_some_and(|first| first.airspeed != 0), Contradiction::PowerTableStart),
+            (self.power.points.first().is_some_and(|first| first.airspeed.get() != 0), Contradiction::PowerTableStart),
             (!self.power.points.is_sorted_by(|a, b| a.airspeed < b.airspeed), Contradiction::PowerTableOrder),
         ];
         checks.into_iter().find(|(wrong, _)| *wrong).map_or(Ok(()), |(_, why)| Err(why))

@@ -11,3 +11,9 @@ pub const NAME_BYTES: usize = 32;
 
 /// A name that a person gave.
 pub type Name = heapless::String<NAME_BYTES>;
+
+/// Whether a text can be a name: it says something, and can't move a terminal's cursor.
+#[must_use]
+pub fn is_name(text: &str) -> bool {
+    !text.is_empty() && !text.chars().any(char::is_control)
+}

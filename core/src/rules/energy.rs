@@ -81,28 +81,28 @@ fn climb_extra(table: &PowerTable) -> u64 {
 /// The largest power over the airspeeds from `slow` to `fast` (0.01 m/s), mW, rounded up; `None` beyond the table's end.
 /// Between two points power is linear, so the ends of the interval and the points inside it decide.
 fn most_ceil(table: &PowerTable, slow: i32, fast: i32) -> Option<u64> {
-    let inside = table.points.iter().filter(|point| (slow..=fast).contains(&i32::from(point.airspeed)));
+    let inside = table.points.iter().filter(|point| (slow..=fast).contains(&i32::from(point.airspeed.get())));
     let most = inside.map(|point| milliwatts(point.power.get())).max().unwrap_or(0);
     Some(most.max(at_ceil(table, slow)?).max(at_ceil(table, fast)?))
 }
 
 /// The power at an airspeed (0.01 m/s), mW, rounded up; `None` beyond the table's end.
 fn at_ceil(table: &PowerTable, airspeed: i32) -> Option<u64> {
-    let after = table.points.iter().find(|point| i32::from(point.airspeed) >= airspeed)?;
-    let before = table.points.iter().rev().find(|point| i32::from(point.airspeed) <= airspeed)?;
+    let after = table.points.iter().find(|point| i32::from(point.airspeed.get()) >= airspeed)?;
+    let before = table.points.iter().rev().find(|point| i32::from(point.airspeed.get()) <= airspeed)?;
     Some(between_ceil(before, after, airspeed))
 }
 
 fn between_ceil(before: &PowerPoint, after: &PowerPoint, airspeed: i32) -> u64 {
     let part = |from: i32, to: i32| u64::from(to.saturating_sub(from).unsigned_abs());
     let (low, high) = (milliwatts(before.power.get()), milliwatts(after.power.get()));
-    let span = part(i32::from(before.airspeed), i32::from(after.airspeed));
+    let span = part(i32::from(before.airspeed.get()), i32::from(after.airspeed.get()));
     if span == 0 {
         return high;
     }
     let weighted = low
-        .saturating_mul(part(airspeed, i32::from(after.airspeed)))
-        .saturating_add(high.saturating_mul(part(i32::from(before.airspeed), airspeed)));
+        .saturating_mul(part(airspeed, i32::from(after.airspeed.get())))
+        .saturating_add(high.saturating_mul(part(i32::from(before.airspeed.get()), airspeed)));
     divide_ceil(weighted, divisor(span))
 }
 
@@ -112,7 +112,7 @@ fn milliwatts(watts: i32) -> u64 {
 
 /// The highest airspeed that the table knows, 0.01 m/s.
 pub(crate) fn table_end(table: &PowerTable) -> i32 {
-    table.points.last().map_or(0, |point| i32::from(point.airspeed))
+    table.points.last().map_or(0, |point| i32::from(point.airspeed.get()))
 }
 
 /// What the pack holds, and what of it may be used, in mWh, rounded down: capacity x nominal voltage x health x (1 - reserve).
@@ -127,10 +127,13 @@ pub(crate) fn charge_floor(battery: &Battery) -> (u64, u64) {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::units::{Capacity, Cells, Health, Power, Reserve, Voltage};
+    use crate::units::{Airspeed, Capacity, Cells, Health, Power, Reserve, Voltage};
 
     fn table() -> PowerTable {
-        let point = |airspeed, watts| PowerPoint { airspeed, power: Power::new(watts).unwrap() };
+        let point = |airspeed, watts| PowerPoint {
+            airspeed: Airspeed::new(airspeed).unwrap(),
+            power: Power::new(watts).unwrap(),
+        };
         let points = [point(0, 190), point(500, 175), point(1000, 230)].into_iter().collect();
         PowerTable { points, climb: Power::new(260).unwrap() }
     }

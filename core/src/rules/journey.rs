@@ -53,7 +53,7 @@ pub(crate) struct Journey {
     pub(crate) steps: u16,
     /// Where the aircraft is.
     pub(crate) spot: Spot,
-    /// Speed over ground that it arrived with, 0.01 m/s: 0 after anything but a fly step without a hold.
+    /// Speed over ground that it may still have, 0.01 m/s: that of the last fly step until the aircraft has held somewhere.
     pub(crate) speed: i32,
     /// The step before, where it was a climb or fly step: where it ended.
     pub(crate) waypoint: Option<Spot>,
@@ -103,7 +103,8 @@ impl Journey {
             Step::Fly { speed, hold, .. } => {
                 (if hold.get() == 0 { speed.get().max(0) } else { 0 }, Some(self.spot), true)
             }
-            Step::Climb { .. } => (0, Some(self.spot), false),
+            Step::Climb { .. } => (self.speed, Some(self.spot), false),
+            Step::Hold { time } if time.get() == 0 => (self.speed, None, false),
             Step::Hold { .. } | Step::Land | Step::Return => (0, None, false),
         };
         self.speed = speed;

@@ -53,7 +53,7 @@ impl Leg {
     /// The vertical rate that a fly leg asks for, held to a limit (0.01 m/s); `None` where it has no length or no speed.
     ///
     /// |rise| x speed / length, with the length rounded down, rounded up: above the true rate by at most
-    /// 0.01 m/s + (0.01 % + 3 mm / length) of it.
+    /// 0.01 m/s + (0.01 % + 4 mm / length) of it.
     pub(crate) fn rate_finding(&self, rule: Rule, limit: i32) -> Option<Finding> {
         let level = self.piece.motion != Motion::Fly || self.piece.from.place == self.piece.to.place;
         if level || self.piece.speed <= 0 {
@@ -92,5 +92,5 @@ fn lengths(line: Line) -> (i64, i64) {
     let chord = clamp_i64(line.chord.length_squared.isqrt());
     let bow = line.bow.unsigned_abs();
     let curve = clamp_i64(divide_ceil(bow.saturating_mul(bow).saturating_mul(3), divisor(chord.unsigned_abs())));
-    (chord.saturating_sub(2).max(0), chord.saturating_add(chord >> 14).saturating_add(curve).saturating_add(4))
+    (chord.saturating_sub(3).max(0), chord.saturating_add(chord >> 14).saturating_add(curve).saturating_add(4))
 }

@@ -5,6 +5,7 @@
 //! max(f, g) over the leg, V. g depends on the height alone, so the part of the leg where g < c is one stretch, known exactly;
 //! V >= c if and only if f >= c on all of that stretch. V is found by halving an interval of c down to 1 cm. What is
 //! reported is always a c for which that was shown, so it is never above V, and less than 1 cm below what the distances allow.
+//! (Heights are whole centimetres: where V is that of a height between two of them, deep inside, it is said up to 5 mm too high.)
 //!
 //! "Linear with the distance covered" means something slightly different along each reading of a straight line. The shift
 //! along the leg is below the leg's bow, so each stretch is made longer by that at both ends.

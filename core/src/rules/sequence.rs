@@ -27,6 +27,8 @@ impl Stage {
                 Err(Cause::NoClimbFirst)
             }
             (Self::Air, Step::Fly { .. } | Step::Hold { .. }) => Ok(Self::Air),
+            // The ground is at launch height; how far down it is from below that, nobody has said.
+            (Self::Air, Step::Land) if height < 0 => Err(Cause::LandsBelowLaunch),
             (Self::Air, Step::Land | Step::Return) => Ok(Self::Over),
         }
     }
@@ -77,6 +79,13 @@ mod tests {
         assert_eq!(Stage::Air.after(&climb, 999), Ok(Stage::Air));
         assert_eq!(Stage::Air.after(&climb, 1000), Err(Cause::ClimbDoesNotRise));
         assert_eq!(Stage::Ground.after(&climb, 1001), Err(Cause::ClimbDoesNotRise));
+    }
+
+    #[test]
+    fn a_landing_from_below_launch_height_goes_nobody_knows_where() {
+        assert_eq!(Stage::Air.after(&Step::Land, -1), Err(Cause::LandsBelowLaunch));
+        assert_eq!(Stage::Air.after(&Step::Land, 0), Ok(Stage::Over));
+        assert_eq!(Stage::Air.after(&Step::Return, -1), Ok(Stage::Over), "a return rises above launch first");
     }
 
     #[test]

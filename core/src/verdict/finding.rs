@@ -44,6 +44,8 @@ pub enum Cause {
     SameAsBefore,
     /// All fly steps have one height but for this one.
     HeightOfItsOwn,
+    /// A landing begins below launch height.
+    LandsBelowLaunch,
 }
 
 /// What a finding's numbers count.
@@ -148,6 +150,7 @@ impl Finding {
             | Cause::BeyondReach
             | Cause::NoElevation
             | Cause::NoSpeed
+            | Cause::LandsBelowLaunch
             | Cause::PowerTableEnds => Some(Severity::Stop),
         }
     }

@@ -11,7 +11,10 @@ use crate::{
     arithmetic::clamp_i32,
     fingerprint::Fingerprint,
     geometry::position::Position,
-    model::route::{Launch, Step},
+    model::{
+        is_name,
+        route::{Launch, Step},
+    },
     units::{Duration, Height, Speed},
 };
 
@@ -182,6 +185,9 @@ impl RouteReader {
         match &mut self.state {
             State::Head => {
                 let Some(head) = self.part.take::<Head>(byte)? else { return Ok(None) };
+                if !is_name(&head.launch.name) {
+                    return Err(Reason::Value);
+                }
                 self.state = State::Steps { left: head.steps, before: Before::launch(&head.launch) };
                 Ok(Some(RouteEvent::Launch(head.launch)))
             }

@@ -19,7 +19,7 @@ pub(crate) fn run(file: &Path, limits: &Path, json: bool) -> Done {
     let route = read::route(file)?;
     let held = read::limits(limits)?;
     for note in &held.notes {
-        eprintln!("note: {note}");
+        super::note(&format!("note: {note}"));
     }
     let unsound = || Problem::file(limits, "these limits aren't sound");
     let sound = held.store.limits().ok_or_else(unsound)?;
@@ -31,7 +31,7 @@ pub(crate) fn run(file: &Path, limits: &Path, json: bool) -> Done {
     };
     let verdict = check(sound, route.launch.clone(), route.steps.iter().copied(), subject);
     let report = Report { verdict: &verdict, limits: sound, launch: &route.launch };
-    print(|out| if json { writeln!(out, "{:#}", report.json()) } else { report.write(out) });
+    print(|out| if json { writeln!(out, "{:#}", report.json()) } else { report.write(out) })?;
     Ok(match verdict.outcome() {
         Outcome::Go => ExitCode::SUCCESS,
         Outcome::NoGo => ExitCode::from(NO_GO),

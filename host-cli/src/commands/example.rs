@@ -38,6 +38,6 @@ pub(crate) fn run(folder: &Path) -> Done {
     print(|out| {
         writeln!(out, "An invented site, aircraft and routes are in {shown}. Next:")?;
         writeln!(out, "  pinfold check {shown}/route.toml --limits {shown}/limits.toml")
-    });
+    })?;
     Ok(ExitCode::SUCCESS)
 }

@@ -5,7 +5,11 @@ pub(crate) mod example;
 pub(crate) mod pack;
 pub(crate) mod unpack;
 
-use std::{path::Path, process::ExitCode};
+use std::{
+    io::{self, Write as _},
+    path::Path,
+    process::ExitCode,
+};
 
 use pinfold_core::model::route::STEPS;
 
@@ -24,8 +28,18 @@ pub(crate) fn too_many_steps(file: &Path) -> Problem {
     Problem::file(file, format!("the route has more than {STEPS} steps")).help("split it")
 }
 
-/// Writes to standard output. A reader that went away is no error: what it read, it has.
-pub(crate) fn print(write: impl FnOnce(&mut anstream::Stdout) -> std::io::Result<()>) {
+/// Writes to standard output. A reader that went away is no error: what it read, it has. An answer that is lost is one.
+pub(crate) fn print(write: impl FnOnce(&mut anstream::Stdout) -> io::Result<()>) -> Result<(), Problem> {
     let mut out = anstream::stdout();
-    let _ = write(&mut out);
+    match write(&mut out).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
+            Err(Problem::file(Path::new("standard output"), format!("the answer can't be written: {error}")))
+        }
+        Ok(()) | Err(_) => Ok(()),
+    }
+}
+
+/// Says something beside the answer. Nothing is lost if nobody hears it.
+pub(crate) fn note(text: &str) {
+    let _ = writeln!(anstream::stderr(), "{text}");
 }

@@ -26,7 +26,7 @@ pub(crate) fn run(file: &Path, output: &Path) -> Done {
     let source = read::text_file(file)?;
     let (packed, fingerprint, what) = if is_limits(&source.text) { limits(&source)? } else { route(&source)? };
     replace_packed(output, &packed)?;
-    print(|out| writeln!(out, "{what} {fingerprint}, {} bytes: {}", packed.len(), output.display()));
+    print(|out| writeln!(out, "{what} {fingerprint}, {} bytes: {}", packed.len(), output.display()))?;
     Ok(ExitCode::SUCCESS)
 }
 
@@ -51,7 +51,7 @@ fn route(source: &crate::problem::Source) -> Result<Packed, Problem> {
 fn limits(source: &crate::problem::Source) -> Result<Packed, Problem> {
     let limits = limits_toml::read(source)?;
     for note in &limits.notes {
-        eprintln!("note: {note}");
+        super::note(&format!("note: {note}"));
     }
     let sound = limits.store.limits().ok_or_else(|| Problem::file(&source.path, "these limits aren't sound"))?;
     let mut bytes = Vec::new();

@@ -29,10 +29,7 @@ fn route(file: &Path, bytes: &[u8], output: Option<&Path>) -> Result<(), Problem
     let text = route_toml::text(&packed::route(file, bytes)?);
     match output {
         Some(path) => create(path, text.as_bytes()),
-        None => {
-            print(|out| out.write_all(text.as_bytes()));
-            Ok(())
-        }
+        None => print(|out| out.write_all(text.as_bytes())),
     }
 }
 

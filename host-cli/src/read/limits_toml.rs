@@ -8,7 +8,7 @@ use pinfold_core::{
         },
         store::LimitsStore,
     },
-    units::{Capacity, Cells, Duration, Health, Height, Length, Power, Reserve, Tilt, Voltage},
+    units::{Airspeed, Capacity, Cells, Duration, Health, Height, Length, Power, Reserve, Tilt, Voltage},
 };
 use toml::{Spanned, de::DeValue};
 
@@ -24,6 +24,9 @@ use crate::{
     },
 };
 
+/// Nominal voltages of a cell that there are, and room around them, 0.01 V: common practice, no source.
+const CELL_VOLTS: (i32, i32) = (250, 450);
+
 /// Sections of the file.
 const KNOWN: [&str; 12] =
     ["name", "site", "margins", "heights", "aircraft", "wind", "return", "battery", "power", "link", "route", "launch"];
@@ -31,6 +34,10 @@ const KNOWN: [&str; 12] =
 /// Reads limits and their site.
 pub(crate) fn read(source: &Source) -> Result<Limits, Problem> {
     let document = parse(source)?;
+    if document.get_ref().get("step").is_some() {
+        let problem = Problem::file(&source.path, "this is a route, not limits");
+        return Err(problem.help("give limits.toml with --limits, and this file before it"));
+    }
     let root = Section::open(source, "", 0..0, document.get_ref(), &KNOWN)?;
     let mut notes = Vec::new();
     let file = root.section("site", &["file"])?;
@@ -131,13 +138,21 @@ fn homeward(root: &Section<'_>, notes: &mut Vec<String>) -> Result<ReturnHabits,
 fn battery(root: &Section<'_>, notes: &mut Vec<String>) -> Result<Battery, Problem> {
     let known = ["capacity_mah", "cells", "nominal_volts", "health_percent", "reserve_percent"];
     let section = root.section("battery", &known)?;
-    Ok(Battery {
+    let battery = Battery {
         capacity: take(&section, "capacity_mah", quantity::CAPACITY, Down, notes, Capacity::new)?,
         cells: take(&section, "cells", quantity::CELLS, Refuse, notes, Cells::new)?,
         nominal: take(&section, "nominal_volts", quantity::VOLTAGE, Down, notes, Voltage::new)?,
         health: take(&section, "health_percent", quantity::HEALTH, Down, notes, Health::new)?,
         reserve: take(&section, "reserve_percent", quantity::RESERVE, Up, notes, Reserve::new)?,
-    })
+    };
+    let per_cell = battery.nominal.get() / battery.cells.get().max(1);
+    if (CELL_VOLTS.0..=CELL_VOLTS.1).contains(&per_cell) {
+        return Ok(battery);
+    }
+    let say = format!("{} cells don't make this voltage", battery.cells.get());
+    Err(section
+        .problem_at("nominal_volts", say)
+        .help("`nominal_volts` is the pack's: 3.2 to 3.8 V for each cell, by its kind"))
 }
 
 fn power(root: &Section<'_>, notes: &mut Vec<String>) -> Result<PowerTable, Problem> {
@@ -158,7 +173,8 @@ fn power(root: &Section<'_>, notes: &mut Vec<String>) -> Result<PowerTable, Prob
         let airspeed = section.number("table", airspeed, quantity::AIRSPEED, Refuse, notes)?;
         let watts = section.number("table", watts, quantity::POWER, Up, notes)?;
         let power = i32::try_from(watts).ok().and_then(Power::new).ok_or_else(shape)?;
-        let point = PowerPoint { airspeed: u16::try_from(airspeed).map_err(|_| shape())?, power };
+        let airspeed = u16::try_from(airspeed).ok().and_then(Airspeed::new).ok_or_else(shape)?;
+        let point = PowerPoint { airspeed, power };
         points.push(point).map_err(|_| shape())?;
     }
     Ok(PowerTable { points, climb: take(&section, "climb_w", quantity::POWER, Up, notes, Power::new)? })
@@ -202,6 +218,9 @@ fn contradiction(root: &Section<'_>, figures: &Figures, why: Contradiction) -> P
     let metres = |height: Height| crate::text::decimal::written(i64::from(height.get()), 2);
     let ceiling = metres(figures.heights.ceiling);
     let (section, key, say) = match why {
+        Contradiction::Name => {
+            return root.problem_at("name", "a name has at least one letter, and no control characters");
+        }
         Contradiction::FloorAboveCeiling => {
             ("heights", "floor_m", format!("the floor is above the ceiling of {ceiling} m"))
         }

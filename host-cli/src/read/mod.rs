@@ -8,7 +8,7 @@ pub(crate) mod route_toml;
 pub(crate) mod site;
 mod take;
 
-use std::path::Path;
+use std::{fs::File, io::Read as _, path::Path};
 
 use pinfold_core::{
     model::{
@@ -38,12 +38,20 @@ const LARGEST: u64 = 64 << 20;
 
 /// The bytes of a file.
 pub(crate) fn bytes(path: &Path) -> Result<Vec<u8>, Problem> {
-    let unreadable = |error: std::io::Error| Problem::file(path, format!("the file can't be read: {error}"));
-    let size = std::fs::metadata(path).map_err(unreadable)?.len();
-    if size > LARGEST {
-        return Err(Problem::file(path, format!("the file has {size} bytes; {LARGEST} are the most")));
+    let mut bytes = Vec::new();
+    let read = File::open(path).and_then(|file| file.take(LARGEST + 1).read_to_end(&mut bytes));
+    read.map_err(|error| Problem::file(path, format!("the file can't be read: {error}")))?;
+    if bytes.len() as u64 > LARGEST {
+        return Err(Problem::file(path, format!("the file has more than {LARGEST} bytes, which are the most")));
     }
-    std::fs::read(path).map_err(unreadable)
+    Ok(bytes)
+}
+
+/// Whether there is an ordinary file that begins as packed bytes do.
+pub(crate) fn holds_packed(path: &Path) -> bool {
+    let ordinary = std::fs::metadata(path).is_ok_and(|data| data.is_file());
+    let mut begin = [0; MAGIC.len()];
+    ordinary && File::open(path).and_then(|mut file| file.read_exact(&mut begin)).is_ok() && begin == MAGIC
 }
 
 /// Whether bytes are packed.

@@ -18,6 +18,7 @@ quantities! {
     LENGTH: Length, "m", 2;
     SPEED: Speed, "m/s", 2;
     SPEED_LIMIT: SpeedLimit, "m/s", 2;
+    AIRSPEED: Airspeed, "m/s", 2;
     DURATION: Duration, "s", 2;
     TILT: Tilt, "degrees", 0;
     POWER: Power, "W", 0;
@@ -27,6 +28,3 @@ quantities! {
     HEALTH: Health, "%", 0;
     RESERVE: Reserve, "%", 0;
 }
-
-/// An airspeed of the power table: from 0 to the highest speed.
-pub(crate) const AIRSPEED: Quantity = Quantity { unit: "m/s", digits: 2, range: (0, core::SpeedLimit::MAX as i64) };

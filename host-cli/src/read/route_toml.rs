@@ -40,6 +40,10 @@ struct Defaults {
 pub(crate) fn read(source: &Source) -> Result<Route, Problem> {
     let document = parse(source)?;
     let known = ["name", "launch", "defaults", "step"];
+    if document.get_ref().get("site").is_some() {
+        let problem = Problem::file(&source.path, "these are limits, not a route");
+        return Err(problem.help("give a route first, and this file with --limits"));
+    }
     let root = Section::open(source, "", 0..0, document.get_ref(), &known)?;
     let name = name(&root, "name")?;
     let at = root.section("launch", &["lat", "lon", "elevation_m"])?;

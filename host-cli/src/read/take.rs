@@ -2,7 +2,7 @@
 
 use pinfold_core::{
     geometry::position::Position,
-    model::{NAME_BYTES, Name},
+    model::{NAME_BYTES, Name, is_name},
     units::{Duration, Height, Length, Speed, SpeedLimit},
 };
 
@@ -53,7 +53,7 @@ pub(crate) fn name(section: &Section<'_>, key: &str) -> Result<Name, Problem> {
 
 /// A text as a name, or what is wrong with it.
 pub(crate) fn fitting_name(text: &str) -> Result<Name, String> {
-    if text.is_empty() || text.chars().any(char::is_control) {
+    if !is_name(text) {
         return Err("a name has at least one letter, and no control characters".into());
     }
     Name::try_from(text).map_err(|_| format!("this name has {} bytes; {NAME_BYTES} are the most", text.len()))

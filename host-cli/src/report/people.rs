@@ -5,7 +5,7 @@
 use std::io::{self, Write};
 
 use anstyle::{AnsiColor, Style};
-use pinfold_core::verdict::{Finding, Outcome, Severity};
+use pinfold_core::verdict::{Finding, Outcome, Rule, Severity};
 
 use super::{
     Report, left_percent,
@@ -52,12 +52,19 @@ impl Report<'_> {
             let seconds = duration.div_ceil(100);
             write!(out, ", {} min {:02} s", seconds / 60, seconds % 60)?;
         }
+        writeln!(out)?;
         if let Some(energy) = self.verdict.energy {
-            let [needed, usable] = [energy.needed, energy.usable].map(|wh| written(i64::from(wh / 10), 2));
-            write!(out, "; {needed} of {usable} Wh usable, {} % left", left_percent(energy))?;
+            // A need is rounded up, what there is down.
+            let [needed, usable] = [energy.needed.div_ceil(10), energy.usable / 10].map(|wh| written(i64::from(wh), 2));
+            let reserve = self.limits.figures().battery.reserve.get();
+            let left = match left_percent(energy) {
+                percent @ 0.. => format!("{percent} % of the pack left"),
+                _ => "the pack is empty before touchdown".to_owned(),
+            };
+            writeln!(out, "needs {needed} of {usable} Wh usable; {left}, {reserve} % must be")?;
         }
         let subject = self.verdict.subject;
-        writeln!(out, "\nroute {}   limits {}", subject.route, subject.limits)
+        writeln!(out, "route {}   limits {}", subject.route, subject.limits)
     }
 
     fn write_list(&self, out: &mut impl Write, title: &str, severity: Severity) -> io::Result<()> {
@@ -89,11 +96,14 @@ impl Report<'_> {
             let Some(measure) = finding.measure else { continue };
             let step = if finding.step > 0 { finding.step.to_string() } else { "-".to_owned() };
             let shown = |counts| figure(counts, measure.unit);
-            // A rule of the form "at most" has headroom, and needs none.
-            let needs = if measure.required == 0 { "-".to_owned() } else { shown(measure.required) };
-            let (has, spare) = (shown(measure.clearance), shown(measure.spare()));
+            // A rule of the form "at most" has headroom only.
+            let headroom = measure.required == 0 && !matches!(finding.rule, Rule::KeepIn | Rule::KeepOut | Rule::Floor);
+            let [has, needs] = [measure.clearance, measure.required]
+                .map(|counts| if headroom { "-".to_owned() } else { shown(counts) });
+            let spare = shown(measure.spare());
             let zone = printable(self.zone(finding).unwrap_or(""));
-            let line = format!("  {:<13}{step:>5}{has:>14}{needs:>13}{spare:>14}  {zone}", rule(finding.rule));
+            let name = if finding.rule == Rule::Wind { "still air" } else { rule(finding.rule) };
+            let line = format!("  {name:<13}{step:>5}{has:>14}{needs:>13}{spare:>14}  {zone}");
             writeln!(out, "{}", cut(line.trim_end()))?;
         }
         Ok(())

@@ -48,13 +48,23 @@ impl Report<'_> {
             Rule::KeepIn => format!(
                 "The path comes within {has} of the edge of \"{zone}\", {needs} are needed: move it {short} inwards, or fly slower."
             ),
+            Rule::KeepOut if measure.unit == Unit::MetresVertical && measure.clearance < 0 => {
+                format!(
+                    "The path goes through \"{zone}\" at its heights: lead it round, or over or under it by {needs}."
+                )
+            }
             Rule::KeepOut if measure.unit == Unit::MetresVertical => {
                 format!(
-                    "The path passes \"{zone}\" with {has} of height between, {needs} are needed: change the height by {short}, or go round."
+                    "The path passes \"{zone}\" with {has} of height between, {needs} are needed: go {short} farther over or under it, or round."
                 )
             }
             Rule::KeepOut if measure.clearance < 0 => {
                 format!("The path touches or enters \"{zone}\": lead it round, {needs} away.")
+            }
+            Rule::KeepOut if self.has_heights(finding) => {
+                format!(
+                    "The path comes within {has} of \"{zone}\", or into it, at heights too near to its own; {needs} are needed there: change the height there, or lead it round."
+                )
             }
             Rule::KeepOut => format!(
                 "The path comes within {has} of \"{zone}\", {needs} are needed: move it {short} away, or fly slower."
@@ -105,6 +115,11 @@ impl Report<'_> {
         }
     }
 
+    /// Whether a finding is about a zone with heights of its own.
+    fn has_heights(&self, finding: &Finding) -> bool {
+        self.limits.zones().any(|(index, zone)| finding.zone == Some(index) && zone.heights.is_some())
+    }
+
     fn say_cause(&self, finding: &Finding, cause: Cause) -> String {
         match cause {
             Cause::NotARoute => "The bytes are no route: send it again.".into(),
@@ -113,6 +128,10 @@ impl Report<'_> {
             Cause::NoClimbFirst => "The route doesn't begin with a climb: put one first.".into(),
             Cause::ClimbDoesNotRise => "This climb ends no higher than it begins: give a greater height, or use fly to go down.".into(),
             Cause::NoEnd => "The route doesn't end in land or return: add one.".into(),
+            Cause::LandsBelowLaunch => {
+                "The landing begins below launch height, and the ground there isn't known: end with return, or land from above."
+                    .into()
+            }
             Cause::AfterEnd => "This step comes after the landing: take it out, or move the land or return behind it.".into(),
             Cause::TooManySteps => "The route has more steps than can be held: split it.".into(),
             Cause::LaunchTooFarNorth => "The launch point is at 80 degrees of latitude or beyond: distances can't be vouched for there.".into(),

@@ -9,7 +9,7 @@ pub(crate) enum NotANumber {
     Form,
     /// NaN or an infinity.
     NotFinite,
-    /// It is beyond anything that can be meant, or has more than 28 digits.
+    /// It is beyond anything that can be meant, or has more than 20 digits.
     Long,
 }
 
@@ -25,9 +25,12 @@ impl Counts {
         if ["nan", "inf", "infinity"].contains(&bare.as_str()) {
             return Err(NotANumber::NotFinite);
         }
+        // More digits than any number here needs: the decimal type would begin to round.
+        if bare.chars().filter(char::is_ascii_digit).count() > 20 {
+            return Err(NotANumber::Long);
+        }
         let parsed = if bare.contains('e') { Decimal::from_scientific(&text) } else { Decimal::from_str_exact(&text) };
-        let long = bare.chars().filter(char::is_ascii_digit).count() > 20;
-        let value = parsed.map_err(|_| if long { NotANumber::Long } else { NotANumber::Form })?;
+        let value = parsed.map_err(|_| NotANumber::Form)?;
         value.checked_mul(Decimal::from(10_i64.pow(digits))).map(Self).ok_or(NotANumber::Long)
     }
 

@@ -32,6 +32,9 @@ pub(crate) enum Finer {
     Up,
 }
 
+/// Rounding a count below this to a whole one changes it by more than 5 %: rather a wrong unit than a fine value.
+const COARSE: i64 = 20;
+
 /// A table, its keys known to be among those that mean something there.
 pub(crate) struct Section<'s> {
     source: &'s Source,
@@ -156,6 +159,9 @@ impl<'s> Section<'s> {
         let text = match value.get_ref() {
             DeValue::Integer(integer) if integer.radix() == 10 => integer.as_str().to_owned(),
             DeValue::Float(float) => float.as_str().to_owned(),
+            DeValue::Integer(_) => {
+                return Err(problem(format!("`{key}` is not written in decimal")).help("write decimal digits"));
+            }
             other => {
                 return Err(problem(format!("`{key}` is to be a number, not {}", called(other))).help(format!(
                     "write it in {} without quotation marks, with a point for decimals: {key} = 12.5",
@@ -184,6 +190,11 @@ impl<'s> Section<'s> {
             problem(format!("`{key}` is out of range: {text}"))
                 .help(format!("from {} to {} {}", range[0], range[1], quantity.unit))
         })?;
+        if !counts.is_whole() && count.abs() < COARSE {
+            let unit = written(1, quantity.digits);
+            return Err(problem(format!("`{key}` = {text} is too coarsely rounded to whole {unit} {}", quantity.unit))
+                .help(format!("`{key}` is in {}: is another number meant?", quantity.unit)));
+        }
         if !counts.is_whole() {
             let way = if finer == Finer::Down { "down" } else { "up" };
             let taken = written(count, quantity.digits);

@@ -94,7 +94,7 @@ fn battery(figures: &Figures) -> Keys {
 
 fn power(figures: &Figures) -> Keys {
     let point = |point: &pinfold_core::model::limits::PowerPoint| {
-        format!("[{}, {}.0]", hundredths(i32::from(point.airspeed)), point.power.get())
+        format!("[{}, {}.0]", hundredths(i32::from(point.airspeed.get())), point.power.get())
     };
     let points: Vec<String> = figures.power.points.iter().map(point).collect();
     vec![("table", format!("[{}]", points.join(", "))), ("climb_w", format!("{}.0", figures.power.climb.get()))]

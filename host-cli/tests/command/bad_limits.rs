@@ -97,3 +97,21 @@ fn a_ceiling_above_the_sea_needs_the_launch_points_elevation() {
 fn a_site_file_that_is_not_there_is_shown_where_it_is_named() {
     limits("site.geojson", "sight.geojson").is_unusable(&["limits.toml:6:8", "the site file can't be read"]);
 }
+
+#[test]
+fn a_number_in_another_unit_is_suspected() {
+    limits("reserve_percent = 25", "reserve_percent = 0.25").is_unusable(&["`reserve_percent` = 0.25", "in %"]);
+    limits("capacity_mah = 2200", "capacity_mah = 2.2").is_unusable(&["in mAh", "another number"]);
+    limits("nominal_volts = 11.1", "nominal_volts = 3.7").is_unusable(&["3 cells don't make this voltage"]);
+    limits("cells = 3", "cells = 6").is_unusable(&["6 cells don't make this voltage"]);
+    limits("cells = 3", "cells = 0x3").is_unusable(&["not written in decimal"]);
+}
+
+#[test]
+fn the_wrong_kind_of_text_is_told() {
+    let copy = Copy::new();
+    let run = copy.run(&["check", "limits.toml", "--limits", "limits.toml"]);
+    assert!(run.code == 2 && run.err.contains("these are limits, not a route"), "{}", run.err);
+    let run = copy.run(&["check", "route.toml", "--limits", "route.toml"]);
+    assert!(run.code == 2 && run.err.contains("this is a route, not limits"), "{}", run.err);
+}

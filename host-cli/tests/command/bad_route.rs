@@ -127,3 +127,11 @@ fn too_many_steps_are_counted() {
     let copy = route("[[step]]\ndo = \"climb\"", &format!("{hold}[[step]]\ndo = \"climb\""));
     copy.is_unusable(&["65547 steps; 65535 are the most"]);
 }
+
+#[test]
+fn a_landing_from_below_launch_height_is_no_landing() {
+    let copy = route("do = \"return\"", "do = \"land\"").edit("limits.toml", "floor_m = 5.0", "floor_m = -50.0");
+    assert_eq!(copy.check_json().1["findings"][0], serde_json::Value::Null, "it may land where it is");
+    copy.edit("route.toml", "height_m = 32.0\n\n[[step]]\ndo = \"land\"", "height_m = -1.0\n\n[[step]]\ndo = \"land\"")
+        .is_stopped_by("sequence", Some(12));
+}

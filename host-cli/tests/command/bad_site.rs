@@ -69,7 +69,7 @@ fn zones_of_people_are_refused_by_name() {
 fn an_unknown_word_names_its_nearest() {
     site("\"keep-in\"", "\"keepin\"").is_unusable(&["`keepin`", "did you mean `keep-in`?"]);
     site("\"radius_m\"", "\"radus_m\"").is_unusable(&["did you mean `radius_m`?"]);
-    site("\"radius_m\": 4.0", "\"radius_m\": 4.0, \"depth_m\": 3.0").is_unusable(&["unknown property `depth_m`"]);
+    site("\"radius_m\": 4.0", "\"radius_m\": 4.0, \"depth_m\": 3.0").is_unusable(&["unknown member `depth_m`"]);
 }
 
 #[test]
@@ -198,4 +198,28 @@ fn what_is_no_geojson_is_explained() {
         .edit("site.geojson", ", \"radius_m\": 4.0", "")
         .is_unusable(&["a MultiPolygon without polygons"]);
     site("\"Polygon\"", "\"LineString\"").is_unusable(&["a LineString is no zone"]);
+}
+
+#[test]
+fn a_member_that_stands_twice_is_refused() {
+    site("\"radius_m\": 4.0", "\"radius_m\": 4.0, \"radius_m\": 40.0").is_unusable(&["`radius_m` stands here twice"]);
+    site("\"features\": [", "\"features\": [], \"features\": [").is_unusable(&["`features` stands here twice"]);
+}
+
+#[test]
+fn a_member_in_the_wrong_place_is_not_passed_over() {
+    let circle = "\"properties\": { \"zone\": \"keep-out\", \"name\": \"old chimney\"";
+    site(circle, &format!("\"ceiling_m\": 5.0, {circle}")).is_unusable(&["`ceiling_m`", "belongs into \"properties\""]);
+    site(circle, &format!("\"zonne\": \"people\", {circle}")).is_unusable(&["unknown member `zonne`"]);
+    site("\"features\"", "\"crs\": { \"type\": \"name\" }, \"features\"").is_unusable(&["`crs`", "WGS 84"]);
+    let run = site("\"features\"", "\"generator\": \"by hand\", \"features\"").check();
+    assert_eq!(run.code, 0, "{}", run.err);
+    assert!(run.err.contains("`generator` means nothing here"), "{}", run.err);
+}
+
+#[test]
+fn two_circles_of_one_name_are_two_zones() {
+    let circle = r#"{ "type": "Feature", "properties": { "zone": "keep-out", "name": "old chimney", "radius_m": 4.0 },
+        "geometry": { "type": "Point", "coordinates": [-17.399145, 46.200891] } }"#;
+    with_feature(&format!("{circle},\n{}", circle.replace("old", "new"))).is_unusable(&["another zone has this name"]);
 }

@@ -104,3 +104,35 @@ fn limits_unpack_into_two_named_files() {
     let run = packed().run(&["unpack", "limits.packed"]);
     assert!(run.code == 2 && run.err.contains("-o limits.toml"), "{}", run.err);
 }
+
+#[cfg(target_os = "linux")]
+#[test]
+fn an_answer_that_is_lost_is_an_error_and_never_a_crash() {
+    use std::{fs::File, process::Command};
+    let copy = packed();
+    let full = || File::options().write(true).open("/dev/full").expect("a full device");
+    let run = |arguments: &[&str]| {
+        let mut command = Command::new(env!("CARGO_BIN_EXE_pinfold"));
+        command.args(arguments).current_dir(copy.path());
+        command
+    };
+    let check = ["check", "route.toml", "--limits", "limits.toml"];
+    for arguments in
+        [&check[..], &["check", "route.toml", "--limits", "limits.toml", "--json"], &["unpack", "route.packed"]]
+    {
+        let status = run(arguments).stdout(full()).stderr(full()).status().expect("it runs");
+        assert_eq!(status.code(), Some(2), "{arguments:?}");
+    }
+    let status = run(&["check", "nothing", "--limits", "limits.toml"]).stderr(full()).status().expect("it runs");
+    assert_eq!(status.code(), Some(2));
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn what_is_no_ordinary_file_is_not_read_to_its_end() {
+    let copy = packed();
+    let run = copy.run(&["pack", "route.toml", "-o", "/dev/full"]);
+    assert!(run.code == 2 && run.err.contains("left as it is"), "{}", run.err);
+    let run = copy.run(&["check", "/dev/zero", "--limits", "limits.toml"]);
+    assert!(run.code == 2 && run.err.contains("which are the most"), "{}", run.err);
+}

@@ -34,8 +34,9 @@ pub fn charge(battery: &Battery) -> (f64, f64) {
 /// Watts in level flight at an airspeed in m/s, or `None` beyond the table's end.
 #[must_use]
 pub fn level_power(table: &PowerTable, airspeed: f64) -> Option<f64> {
-    let point =
-        |number: usize| (f64::from(table.points[number].airspeed) / 100.0, f64::from(table.points[number].power.get()));
+    let point = |number: usize| {
+        (f64::from(table.points[number].airspeed.get()) / 100.0, f64::from(table.points[number].power.get()))
+    };
     (1..table.points.len())
         .map(|number| (point(number - 1), point(number)))
         .find(|(_, next)| airspeed <= next.0)

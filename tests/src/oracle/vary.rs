@@ -6,7 +6,7 @@ use pinfold_core::{
         route::Step,
         zone::{HeightBand, HeightReference},
     },
-    units::{Capacity, Health, Height, Power, Reserve, Voltage},
+    units::{Airspeed, Capacity, Health, Height, Power, Reserve, Voltage},
 };
 use proptest::{collection::vec, option, prelude::*};
 
@@ -94,7 +94,11 @@ fn set_power(figures: &mut Figures, (first, further, climb): &Powers) {
     let mut airspeed = 0;
     for (step, power) in std::iter::once((0, *first)).chain(further.iter().copied()) {
         airspeed += step;
-        figures.power.points.push(PowerPoint { airspeed, power: watts(power) }).expect("at most eight");
+        figures
+            .power
+            .points
+            .push(PowerPoint { airspeed: Airspeed::new(airspeed).expect("in range"), power: watts(power) })
+            .expect("at most eight");
     }
     figures.power.climb = watts(*climb);
 }

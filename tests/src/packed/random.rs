@@ -11,8 +11,8 @@ use pinfold_core::{
         route::{Launch, Step},
     },
     units::{
-        Capacity, Cells, Duration, Health, Height, Latitude, Length, Longitude, Power, Reserve, Speed, SpeedLimit,
-        Tilt, Voltage,
+        Airspeed, Capacity, Cells, Duration, Health, Height, Latitude, Length, Longitude, Power, Reserve, Speed,
+        SpeedLimit, Tilt, Voltage,
     },
 };
 use proptest::{collection, option, prelude::*};
@@ -61,7 +61,7 @@ quantities! {
 
 /// A name, seldom a short one: eight characters of up to four bytes.
 fn name() -> impl Strategy<Value = Name> {
-    "\\PC{0,8}".prop_map(|text| Name::try_from(text.as_str()).expect("32 bytes at most"))
+    "\\PC{1,8}".prop_map(|text| Name::try_from(text.as_str()).expect("32 bytes at most"))
 }
 
 prop_compose! {
@@ -135,11 +135,11 @@ prop_compose! {
 prop_compose! {
     /// A power table: airspeeds rise from 0.
     fn power_table()(
-        airspeeds in collection::btree_set(1..=u16::MAX, 1..POWER_POINTS),
+        airspeeds in collection::btree_set(1..=Airspeed::MAX, 1..POWER_POINTS),
         powers in collection::vec(power(), POWER_POINTS), climb in power(),
     ) -> PowerTable {
         let points = std::iter::once(0).chain(airspeeds).zip(powers);
-        PowerTable { points: points.map(|(airspeed, power)| PowerPoint { airspeed, power }).collect(), climb }
+        PowerTable { points: points.map(|(airspeed, power)| PowerPoint { airspeed: Airspeed::new(airspeed).expect("in range"), power }).collect(), climb }
     }
 }
 

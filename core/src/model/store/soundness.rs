@@ -6,13 +6,16 @@ use crate::{
         position::Position,
         predicate::{Location, Point, edges, locate, on_segment, segments_touch},
     },
-    model::zone::{HeightBand, Shape, Zone, ZoneKind},
+    model::{
+        is_name,
+        zone::{HeightBand, Shape, Zone, ZoneKind},
+    },
 };
 
 impl Limits<'_> {
     #[inline(never)]
     pub(super) fn check_zone(self, index: u8, zone: &Zone) -> Result<(), LimitsError> {
-        if zone.name.is_empty()
+        if !is_name(&zone.name)
             || self
                 .store
                 .zones
@@ -37,7 +40,7 @@ impl Limits<'_> {
     /// Whether a zone is a further part of the zone before it: a keep-out polygon with its name and heights.
     fn continues(self, index: u8, zone: &Zone) -> bool {
         let before = usize::from(index).checked_sub(1).and_then(|before| self.store.zones.get(before));
-        zone.kind == ZoneKind::KeepOut && before.is_some_and(|before| before == zone)
+        zone.kind == ZoneKind::KeepOut && zone.shape == Shape::Polygon && before.is_some_and(|before| before == zone)
     }
 
     fn check_polygon(self, zone: u8) -> Result<(), LimitsError> {

@@ -26,7 +26,7 @@ impl Reader<'_> {
         self.source.problem(span, say)
     }
 
-    pub(super) fn features<'v>(&self, value: &'v Value<'v>) -> Result<Vec<&'v Object<'v>>, Problem> {
+    pub(super) fn features<'v>(&mut self, value: &'v Value<'v>) -> Result<Vec<&'v Object<'v>>, Problem> {
         let root = self.object(value, "the file")?;
         match self.word(root, "type", "the file")?.0 {
             "FeatureCollection" => {}
@@ -36,6 +36,7 @@ impl Reader<'_> {
                     .help("a site is a GeoJSON FeatureCollection (RFC 7946); each Feature is a zone"));
             }
         }
+        self.known_members(root, &["type", "features", "bbox", "name"])?;
         let list = self.member(root, "features", "the FeatureCollection")?;
         self.array(list, "features")?.elements.iter().map(|item| self.object(item, "a feature")).collect()
     }
@@ -48,12 +49,14 @@ impl Reader<'_> {
             (other, at) => return Err(self.problem(at, format!("`{other}` stands where a Feature is to be"))),
         }
         let properties = self.object(self.member(feature, "properties", "a feature")?, "properties")?;
-        self.known_properties(properties)?;
+        self.known_members(feature, &["type", "id", "bbox", "properties", "geometry"])?;
+        self.known_members(properties, &PROPERTIES)?;
         let kind = self.kind(properties)?;
         let (name, at) = self.word(properties, "name", "a zone's properties")?;
         let name = fitting_name(name).map_err(|say| self.problem(at, say))?;
         let heights = self.heights(properties)?;
         let geometry = self.object(self.member(feature, "geometry", "a feature")?, "geometry")?;
+        self.known_members(geometry, &["type", "coordinates", "bbox"])?;
         let parts = self.parts(geometry, properties.get("radius_m"))?;
         if parts.len() > 1 && kind == ZoneKind::KeepIn {
             let problem = self.problem(place, "a keep-in zone is one Polygon, not several");
@@ -103,22 +106,27 @@ impl Reader<'_> {
         Ok(Shape::Circle { center, radius })
     }
 
-    /// Unknown properties are passed over, and that is said, unless they look like a slip of a known one or like a measure.
-    fn known_properties(&mut self, properties: &Object<'_>) -> Result<(), Problem> {
-        for property in &properties.properties {
-            let word = property.name.as_str();
-            if PROPERTIES.contains(&word) {
+    /// Unknown members are passed over, and that is said, unless they look like a slip of a known one, like a measure, or
+    /// like something that says where positions are.
+    fn known_members(&mut self, object: &Object<'_>, known: &[&str]) -> Result<(), Problem> {
+        for member in &object.properties {
+            let word = member.name.as_str();
+            if known.contains(&word) {
                 continue;
             }
-            let near = nearest(word, &PROPERTIES);
-            if near.is_some() || word.ends_with("_m") {
-                let help = suggestion(word, &PROPERTIES);
-                return Err(self.problem(span(property), format!("unknown property `{word}`")).help(help));
+            if word == "crs" {
+                let problem = self.problem(span(member), "`crs` is no part of GeoJSON any more (RFC 7946, section 4)");
+                return Err(
+                    problem.help("positions are WGS 84 longitude and latitude: convert them and take `crs` out")
+                );
             }
-            self.notes.push(format!(
-                "{}: the property `{word}` means nothing here and is passed over",
-                self.source.path.display()
-            ));
+            let misplaced = PROPERTIES.contains(&word);
+            if misplaced || word.ends_with("_m") || nearest(word, &[known, &PROPERTIES].concat()).is_some() {
+                let problem = self.problem(span(member), format!("unknown member `{word}`"));
+                let help = if misplaced { "it belongs into \"properties\"".into() } else { suggestion(word, known) };
+                return Err(problem.help(help));
+            }
+            self.notes.push(format!("{}: `{word}` means nothing here and is passed over", self.source.path.display()));
         }
         Ok(())
     }

@@ -1,6 +1,6 @@
 //! Members of JSON objects, with a complaint where they are missing or of another kind.
 
-use std::ops::Range;
+use std::{collections::HashSet, ops::Range};
 
 use jsonc_parser::ast::{Array, Object, Value};
 
@@ -28,10 +28,19 @@ impl Reader<'_> {
         }
     }
 
+    /// An object, with no member twice: programs differ in which of the two they take.
     pub(super) fn object<'v>(&self, value: &'v Value<'v>, what: &str) -> Result<&'v Object<'v>, Problem> {
-        value
+        let object = value
             .as_object()
-            .ok_or_else(|| self.problem(span(value), format!("{what} is to be an object, not {}", called(value))))
+            .ok_or_else(|| self.problem(span(value), format!("{what} is to be an object, not {}", called(value))))?;
+        let mut seen = HashSet::new();
+        match object.properties.iter().find(|property| !seen.insert(property.name.as_str())) {
+            None => Ok(object),
+            Some(again) => {
+                let problem = self.problem(span(again), format!("`{}` stands here twice", again.name.as_str()));
+                Err(problem.help("programs differ in which of the two they take: take one out"))
+            }
+        }
     }
 
     pub(super) fn array<'v>(&self, value: &'v Value<'v>, what: &str) -> Result<&'v Array<'v>, Problem> {
