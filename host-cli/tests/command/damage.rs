@@ -1,0 +1,66 @@
+//! The packed example, damaged: every truncation and every flip of one or two bits is refused.
+
+use std::{fs, thread};
+
+use pinfold_core::{
+    model::store::LimitsStore,
+    wire::{limits::LimitsReader, route::RouteReader},
+};
+
+use crate::support::Copy;
+
+/// Whether bytes are what they should be.
+type Accept = fn(&[u8]) -> bool;
+
+/// The bytes of a file of the example, packed by the command.
+fn packed(file: &str) -> Vec<u8> {
+    let copy = Copy::new();
+    assert_eq!(copy.run(&["pack", file, "-o", "packed"]).code, 0);
+    fs::read(copy.path().join("packed")).expect("bytes")
+}
+
+fn is_route(bytes: &[u8]) -> bool {
+    let mut reader = RouteReader::default();
+    bytes.iter().all(|byte| reader.take(*byte).is_ok()) && reader.end().is_ok()
+}
+
+fn is_limits(bytes: &[u8]) -> bool {
+    let (mut reader, mut store) = (LimitsReader::default(), LimitsStore::new());
+    bytes.iter().all(|byte| reader.take(*byte, &mut store).is_ok()) && reader.end().is_ok()
+}
+
+fn flip(bytes: &mut [u8], bit: usize) {
+    bytes[bit / 8] ^= 1 << (bit % 8);
+}
+
+/// Counts the flips of one bit, and of two, after which the bytes are still accepted. Two threads share the work.
+fn accepted(bytes: &[u8], accept: Accept) -> usize {
+    let count = |start: usize| {
+        let (mut bytes, mut accepted) = (bytes.to_vec(), 0);
+        for one in (start..bytes.len() * 8).step_by(2) {
+            flip(&mut bytes, one);
+            accepted += usize::from(accept(&bytes));
+            for two in one + 1..bytes.len() * 8 {
+                flip(&mut bytes, two);
+                accepted += usize::from(accept(&bytes));
+                flip(&mut bytes, two);
+            }
+            flip(&mut bytes, one);
+        }
+        accepted
+    };
+    thread::scope(|scope| {
+        let threads = [0, 1].map(|start| scope.spawn(move || count(start)));
+        threads.into_iter().map(|thread| thread.join().expect("a count")).sum()
+    })
+}
+
+#[test]
+fn the_packed_example_is_refused_wherever_it_is_damaged() {
+    for (file, accept) in [("route.toml", is_route as Accept), ("limits.toml", is_limits)] {
+        let bytes = packed(file);
+        assert!(accept(&bytes), "{file} is accepted whole");
+        assert!((0..bytes.len()).all(|length| !accept(&bytes[..length])), "{file}: a truncation is accepted");
+        assert_eq!(accepted(&bytes, accept), 0, "{file}: damaged bytes are accepted");
+    }
+}
