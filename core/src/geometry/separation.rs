@@ -6,9 +6,10 @@
 //!
 //! > geodesic distance >= distance of the two chords - bow of the leg - bow of the edge - rounding of the four ends.
 //!
-//! Where the bows are more than `BOW_FINE` + (distance less the radius of a circle) / 4096, the one with the larger bow is halved (exactly, but for
-//! rounding its middle to a sixteenth of 1e-7 degree, 0.7 mm at most) and both halves are taken: bows shrink by four each
-//! time. Every piece gives a lower bound for its part, so stopping early, as the bounded work list does, costs only tightness.
+//! Where the bows are more than `BOW_FINE` + (distance less the radius of a circle) / 4096, the one with the larger bow is
+//! halved (exactly, but for rounding its middle to a sixteenth of 1e-7 degree, 0.7 mm at most) and both halves are taken: bows
+//! shrink by four each time. Every piece gives a lower bound for its part, so stopping early, as the bounded work list does,
+//! costs only tightness.
 //!
 //! # Error budget
 //! Bows 2 x (8 mm + distance / 4096), rounding of the ends and middles 4.2 mm at worst (`END_ERROR` is taken off for it),
