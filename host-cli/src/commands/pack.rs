@@ -12,8 +12,9 @@ use pinfold_core::{
 
 use super::{Done, print, too_many_steps};
 use crate::{
-    problem::Problem,
+    problem::{Problem, Source},
     read::{self, limits_toml, route_toml},
+    text::table,
     write::file::replace_packed,
 };
 
@@ -24,23 +25,23 @@ pub(crate) fn run(file: &Path, output: &Path) -> Done {
         return Err(Problem::file(file, "this is packed already").help("give its text"));
     }
     let source = read::text_file(file)?;
-    let (packed, fingerprint, what) = if is_limits(&source.text) { limits(&source)? } else { route(&source)? };
+    let (packed, fingerprint, what) = if is_limits(&source)? { limits(&source)? } else { route(&source)? };
     replace_packed(output, &packed)?;
     print(|out| writeln!(out, "{what} {fingerprint}, {} bytes: {}", packed.len(), output.display()))?;
     Ok(ExitCode::SUCCESS)
 }
 
-/// Whether a text is meant as limits: it has a section that only limits have, and none of a route's.
-fn is_limits(text: &str) -> bool {
-    let headed =
-        |titles: &[&str]| text.lines().any(|line| titles.iter().any(|title| line.trim_start().starts_with(title)));
-    let limits = ["[site]", "[margins]", "[heights]", "[aircraft]", "[battery]", "[power]"];
-    headed(&limits) && !headed(&["[[step]]"])
+/// Whether a text is meant as limits: it has a table that only limits have, and no step.
+fn is_limits(source: &Source) -> Result<bool, Problem> {
+    let document = table::parse(source)?;
+    let has = |key: &str| document.get_ref().get(key).is_some();
+    let of_limits = ["site", "margins", "heights", "aircraft", "battery", "power"];
+    Ok(of_limits.iter().any(|key| has(key)) && !has("step"))
 }
 
 type Packed = (Vec<u8>, Fingerprint, &'static str);
 
-fn route(source: &crate::problem::Source) -> Result<Packed, Problem> {
+fn route(source: &Source) -> Result<Packed, Problem> {
     let route = route_toml::read(source)?;
     let mut bytes = Vec::new();
     let packed = pack_route(&route.launch, route.steps.iter(), &mut |piece| bytes.extend_from_slice(piece));
@@ -48,7 +49,7 @@ fn route(source: &crate::problem::Source) -> Result<Packed, Problem> {
     Ok((bytes, fingerprint, "route"))
 }
 
-fn limits(source: &crate::problem::Source) -> Result<Packed, Problem> {
+fn limits(source: &Source) -> Result<Packed, Problem> {
     let limits = limits_toml::read(source)?;
     for note in &limits.notes {
         super::note(&format!("note: {note}"));
