@@ -42,7 +42,7 @@ impl From<io::Error> for LinkError {
 impl Emulator {
     /// Makes the line noisy, each way, and the host impatient.
     pub fn noisy(&mut self, there: Noise, back: Noise) {
-        (self.there, self.back, self.time_out) = (there, back, Duration::from_millis(100));
+        (self.there, self.back, self.time_out) = (there, back, Duration::from_millis(200));
     }
 
     /// Makes the line quiet again.
