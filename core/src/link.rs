@@ -21,7 +21,7 @@ use serde::{Deserialize, Serialize, de::DeserializeOwned};
 use crate::{
     model::{route::STEPS, zone},
     verdict::RULE_COUNT,
-    wire::{Kind, VERSION, envelope::checksum},
+    wire::{Kind, VERSION, envelope::checksum, part::is_encoding_of},
 };
 
 /// Most bytes in a piece.
@@ -176,9 +176,7 @@ fn read<T: Serialize + DeserializeOwned>(frame: &[u8]) -> Option<T> {
         return None;
     }
     let (message, rest) = postcard::take_from_bytes::<T>(body).ok()?;
-    let mut again = [0; MESSAGE];
-    let same = postcard::to_slice(&message, &mut again).is_ok_and(|again| *again == *body);
-    (rest.is_empty() && same).then_some(message)
+    (rest.is_empty() && is_encoding_of(body, &message)).then_some(message)
 }
 
 /// The bytes that a frame without its zero byte stands for.

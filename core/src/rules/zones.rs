@@ -14,7 +14,7 @@ use crate::{
 const TOUCHED: i64 = -10;
 
 /// The relation of a line to the edges of a polygon.
-pub(crate) fn relate_polygon(scene: &Scene<'_>, line: Line, zone: u8) -> Relation {
+fn relate_polygon(scene: &Scene<'_>, line: Line, zone: u8) -> Relation {
     relate(
         scene.frame,
         line,

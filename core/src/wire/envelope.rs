@@ -8,9 +8,11 @@ use crate::fingerprint::{Fingerprint, Running};
 /// The first bytes of everything packed.
 pub const MAGIC: [u8; 4] = *b"PNFD";
 /// Bytes before the body.
-pub const HEAD: usize = 10;
+pub const HEAD: usize = HEAD_BYTES as usize;
 /// Bytes after the body.
-pub const TAIL: usize = 4;
+pub const TAIL: usize = TAIL_BYTES as usize;
+const HEAD_BYTES: u32 = 10;
+const TAIL_BYTES: u32 = 4;
 
 /// The checksum of envelopes and frames, without a table: 120 bytes of code instead of 1152.
 static CHECKSUM: Crc<u32, NoTable> = Crc::<u32, NoTable>::new(&CRC_32_ISCSI);
@@ -78,6 +80,11 @@ impl EnvelopeReader {
         self.refused.unwrap_or(Fault { offset: self.offset, reason: Reason::Short })
     }
 
+    /// What to say when no more bytes come.
+    pub(crate) fn end(&self) -> Result<(), Fault> {
+        if self.complete() { Ok(()) } else { Err(self.next()) }
+    }
+
     /// Takes the next byte.
     pub(crate) fn take(&mut self, byte: u8) -> Result<Token, Fault> {
         if let Some(fault) = self.refused {
@@ -98,11 +105,12 @@ impl EnvelopeReader {
 
     /// Whether all has been seen and nothing refused.
     pub(crate) fn complete(&self) -> bool {
-        self.refused.is_none() && self.offset >= 10 && self.offset == self.body_end().saturating_add(4)
+        let end = self.body_end().saturating_add(TAIL_BYTES);
+        self.refused.is_none() && self.offset >= HEAD_BYTES && self.offset == end
     }
 
     fn body_end(&self) -> u32 {
-        self.length.saturating_add(10)
+        self.length.saturating_add(HEAD_BYTES)
     }
 
     /// What the byte at `at` is, or why it can't be.

@@ -137,7 +137,7 @@ impl LimitsReader {
     /// # Errors
     /// The limits aren't complete.
     pub fn end(&self) -> Result<(), Fault> {
-        if self.envelope.complete() { Ok(()) } else { Err(self.envelope.next()) }
+        self.envelope.end()
     }
 
     #[inline(never)]

@@ -38,7 +38,7 @@ impl PartReader {
 
 /// Whether `bytes` are how `value` is written.
 #[inline(never)]
-fn is_encoding_of<T: Serialize>(bytes: &[u8], value: &T) -> bool {
+pub(crate) fn is_encoding_of<T: Serialize>(bytes: &[u8], value: &T) -> bool {
     let mut buffer = [0; PART_BYTES];
     postcard::to_slice(value, &mut buffer).is_ok_and(|again| *again == *bytes)
 }

@@ -178,7 +178,7 @@ impl RouteReader {
     /// # Errors
     /// The route isn't complete.
     pub fn end(&self) -> Result<(), Fault> {
-        if self.envelope.complete() { Ok(()) } else { Err(self.envelope.next()) }
+        self.envelope.end()
     }
 
     fn body(&mut self, byte: u8) -> Result<Option<RouteEvent>, Reason> {
