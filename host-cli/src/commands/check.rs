@@ -11,18 +11,15 @@ use pinfold_core::{
     },
 };
 
-use super::{Done, NO_GO, print, too_many_steps};
-use crate::{problem::Problem, read, report::Report};
+use super::{Done, NO_GO, notes, print, too_many_steps};
+use crate::{read, report::Report};
 
 /// Checks a route against limits and prints what was found.
 pub(crate) fn run(file: &Path, limits: &Path, json: bool) -> Done {
     let route = read::route(file)?;
     let held = read::limits(limits)?;
-    for note in &held.notes {
-        super::note(&format!("note: {note}"));
-    }
-    let unsound = || Problem::file(limits, "these limits aren't sound");
-    let sound = held.store.limits().ok_or_else(unsound)?;
+    notes(&held);
+    let sound = held.sound(limits)?;
     let mut nowhere = |_: &[u8]| {};
     let subject = Subject {
         route: pack_route(&route.launch, route.steps.iter(), &mut nowhere)

@@ -10,7 +10,7 @@ macro_rules! files {
 }
 
 /// The files of the example: the same that stand in host-cli/example.
-pub(crate) const FILES: [(&str, &str); 10] = files![
+const FILES: [(&str, &str); 10] = files![
     "README.md",
     "route.toml",
     "limits.toml",

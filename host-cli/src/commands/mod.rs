@@ -13,7 +13,7 @@ use std::{
 
 use pinfold_core::model::route::STEPS;
 
-use crate::problem::Problem;
+use crate::{problem::Problem, read::Limits};
 
 /// How a command ends when nothing is wrong with its input.
 pub(crate) type Done = Result<ExitCode, Problem>;
@@ -37,6 +37,11 @@ pub(crate) fn print(write: impl FnOnce(&mut anstream::Stdout) -> io::Result<()>)
         }
         Ok(()) | Err(_) => Ok(()),
     }
+}
+
+/// Says what was rounded or passed over while limits were read.
+pub(crate) fn notes(limits: &Limits) {
+    limits.notes.iter().for_each(|text| note(&format!("note: {text}")));
 }
 
 /// Says something beside the answer. Nothing is lost if nobody hears it.

@@ -10,7 +10,7 @@ use pinfold_core::{
     },
 };
 
-use super::{Done, print, too_many_steps};
+use super::{Done, notes, print, too_many_steps};
 use crate::{
     problem::{Problem, Source},
     read::{self, limits_toml, route_toml},
@@ -24,7 +24,7 @@ pub(crate) fn run(file: &Path, output: &Path) -> Done {
     if read::is_packed(&bytes) {
         return Err(Problem::file(file, "this is packed already").help("give its text"));
     }
-    let source = read::text_file(file)?;
+    let source = read::as_text(file, bytes)?;
     let (packed, fingerprint, what) = if is_limits(&source)? { limits(&source)? } else { route(&source)? };
     replace_packed(output, &packed)?;
     print(|out| writeln!(out, "{what} {fingerprint}, {} bytes: {}", packed.len(), output.display()))?;
@@ -51,10 +51,8 @@ fn route(source: &Source) -> Result<Packed, Problem> {
 
 fn limits(source: &Source) -> Result<Packed, Problem> {
     let limits = limits_toml::read(source)?;
-    for note in &limits.notes {
-        super::note(&format!("note: {note}"));
-    }
-    let sound = limits.store.limits().ok_or_else(|| Problem::file(&source.path, "these limits aren't sound"))?;
+    notes(&limits);
+    let sound = limits.sound(&source.path)?;
     let mut bytes = Vec::new();
     let fingerprint = pack_limits(sound, &mut |piece| bytes.extend_from_slice(piece));
     Ok((bytes, fingerprint, "limits"))

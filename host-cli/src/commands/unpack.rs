@@ -39,7 +39,7 @@ fn limits(file: &Path, bytes: &[u8], output: Option<&Path>) -> Result<(), Proble
         Problem::file(file, "limits are two files, the figures and the site").help("name the first: -o limits.toml")
     })?;
     let held = packed::limits(file, bytes)?;
-    let sound = held.store.limits().ok_or_else(|| Problem::file(file, "these limits aren't sound"))?;
+    let sound = held.sound(file)?;
     let site = output.with_extension("site.geojson");
     if output.exists() || site.exists() {
         // Both or none.

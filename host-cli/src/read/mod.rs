@@ -13,7 +13,7 @@ use std::{fs::File, io::Read as _, path::Path};
 use pinfold_core::{
     model::{
         route::{Launch, Step},
-        store::LimitsStore,
+        store::{self, LimitsStore},
     },
     wire::envelope::MAGIC,
 };
@@ -31,6 +31,13 @@ pub(crate) struct Route {
 pub(crate) struct Limits {
     pub(crate) store: Box<LimitsStore>,
     pub(crate) notes: Vec<String>,
+}
+
+impl Limits {
+    /// The limits themselves. Reading them found them sound, or there would be none.
+    pub(crate) fn sound(&self, path: &Path) -> Result<store::Limits<'_>, Problem> {
+        self.store.limits().ok_or_else(|| Problem::file(path, "these limits aren't sound"))
+    }
 }
 
 /// Largest file that is read: far above any route that fits, far below what would fill the memory.
@@ -64,7 +71,8 @@ pub(crate) fn text_file(path: &Path) -> Result<Source, Problem> {
     as_text(path, bytes(path)?)
 }
 
-fn as_text(path: &Path, bytes: Vec<u8>) -> Result<Source, Problem> {
+/// Bytes as text.
+pub(crate) fn as_text(path: &Path, bytes: Vec<u8>) -> Result<Source, Problem> {
     let text = String::from_utf8(bytes).map_err(|error| {
         let at = error.utf8_error().valid_up_to();
         Problem::file(path, format!("this is neither text nor packed bytes: byte {at} is no UTF-8"))
