@@ -8,6 +8,7 @@ use crate::{
     fingerprint::Fingerprint,
     link::{Answer, Ask, Bytes, Capacities, FrameReader, PIECE, Reply, Request, frame},
     model::store::LimitsStore,
+    rules::Readings,
     verdict::{Cause, Finding, Findings, Outcome, Rule, Subject, Summary, Verdict},
     wire::{
         Fault, Kind,
@@ -158,7 +159,7 @@ impl Board {
             return self.without_limits(event);
         };
         match event {
-            RouteEvent::Launch(launch) => *checker = Some(Checker::new(limits, launch)),
+            RouteEvent::Launch(launch) => *checker = Some(Checker::new(limits, launch, Readings::default())),
             RouteEvent::Step(step) => checker.iter_mut().for_each(|checker| checker.step(limits, &step)),
             RouteEvent::End(route) => {
                 let subject = Subject { route, limits: self.limits_fingerprint.unwrap_or(Fingerprint::NONE) };

@@ -5,12 +5,17 @@
 use crate::{
     geometry::{frame::Frame, predicate::Point},
     model::{
-        path,
+        path::{self, Spot},
         route::{Launch, STEPS, Step},
         store::Limits,
     },
     rules::{
-        RULES, Scene, energy, extent, journey::Journey, leg::Leg, margin::MarginFactors, reserve, sequence::Stage,
+        RULES, Readings, Scene, energy, extent,
+        journey::Journey,
+        leg::Leg,
+        reserve,
+        sequence::Stage,
+        surroundings::{Surroundings, relief_at},
     },
     verdict::{Cause, Energy, Finding, Findings, Rule, Severity, Subject, Summary, Verdict},
 };
@@ -19,9 +24,9 @@ use crate::{
 #[derive(Clone, Debug)]
 pub struct Checker {
     launch: Launch,
-    margins: MarginFactors,
+    readings: Readings,
     /// None where there is nothing to judge: `sequence` or `extent` failed, and no other rule is asked.
-    frame: Option<Frame>,
+    around: Option<Surroundings>,
     stage: Stage,
     journey: Journey,
     findings: Findings,
@@ -31,23 +36,28 @@ impl Checker {
     /// Begins a route.
     #[must_use]
     #[inline(never)]
-    pub fn new(limits: Limits<'_>, launch: Launch) -> Self {
+    pub fn new(limits: Limits<'_>, launch: Launch, readings: Readings) -> Self {
         let mut checker = Self {
-            margins: MarginFactors::new(limits.figures().margins),
-            frame: Frame::new(launch.position),
+            readings,
+            around: None,
             launch,
             stage: Stage::Ground,
             journey: Journey::START,
             findings: Findings::EMPTY,
         };
-        match checker.frame.take() {
+        match Frame::new(checker.launch.position) {
             None => checker.findings.add(Finding::of(Rule::Extent, 0, Cause::LaunchTooFarNorth)),
             Some(frame) => {
                 extent::of_zones(&frame, limits).for_each(|finding| checker.findings.add(finding));
-                checker.frame = Some(frame).filter(|_| !checker.stopped());
+                if let Some(station) = limits.figures().link.and_then(|link| link.station) {
+                    checker.findings.add(extent::of_station(&frame, station));
+                }
+                if !checker.stopped() {
+                    checker.around = Some(Surroundings::new(limits, &checker.launch, frame));
+                }
             }
         }
-        if checker.frame.is_none() {
+        if checker.around.is_none() {
             checker.keep_only(Rule::Extent);
         }
         checker
@@ -60,14 +70,15 @@ impl Checker {
             return self.bar(Finding::of(Rule::Sequence, number, Cause::TooManySteps));
         }
         self.journey.steps = number;
-        let Some(frame) = self.frame.take() else { return };
-        match self.stage.after(step, self.journey.spot.height) {
+        let Some(around) = self.around.take() else { return };
+        let ground = ground_below(limits, &around, self.journey.spot.place);
+        match self.stage.after(step, self.journey.spot.height.saturating_sub(ground)) {
             Err(cause) => self.bar(Finding::of(Rule::Sequence, number, cause)),
             Ok(stage) => {
                 self.stage = stage;
-                match path::target(&frame, step) {
+                match path::target(&around.frame, step) {
                     Err(path::OutOfReach) => self.bar(Finding::of(Rule::Extent, number, Cause::BeyondReach)),
-                    Ok(target) => self.judge(limits, frame, step, target),
+                    Ok(target) => self.judge(limits, around, step, target, ground),
                 }
             }
         }
@@ -79,11 +90,11 @@ impl Checker {
     pub fn finish(mut self, limits: Limits<'_>, subject: Subject) -> Verdict {
         let mut summary = Summary { steps: self.journey.steps, length: None, duration: None };
         let mut energy = None;
-        if let Some(frame) = self.frame.take() {
+        if let Some(around) = self.around.take() {
             match self.stage.end() {
                 Err(cause) => self.bar(Finding::of(Rule::Sequence, self.journey.steps, cause)),
                 Ok(()) => {
-                    energy = self.judge_end(limits, &frame);
+                    energy = self.judge_end(limits, &around);
                     summary.length = hundredths_ceil(self.journey.length);
                     summary.duration = self.journey.cost.and_then(|cost| hundredths_ceil(cost.time));
                 }
@@ -94,32 +105,39 @@ impl Checker {
 
     /// Asks every rule about every leg of a step, unless the step leads beyond reach.
     #[inline(never)]
-    fn judge(&mut self, limits: Limits<'_>, frame: Frame, step: &Step, target: Option<Point>) {
+    fn judge(&mut self, limits: Limits<'_>, around: Surroundings, step: &Step, target: Option<Point>, ground: i32) {
         let number = self.journey.steps;
         if let Some(point) = target {
-            self.findings.add(extent::of_step(&frame, number, point, self.journey.spot.height));
+            self.findings.add(extent::of_step(&around.frame, number, point, self.journey.spot.height));
             if self.stopped_by_extent() {
                 return self.keep_only(Rule::Extent);
             }
         }
         let to = target.unwrap_or(self.journey.spot.place);
         let figures = limits.figures();
-        for piece in &path::pieces(step, self.journey.spot, to, &figures.homeward, self.journey.speed) {
-            let leg = Leg::new(&frame, number, *piece);
-            let scene =
-                Scene { limits, launch: &self.launch, frame: &frame, margins: &self.margins, journey: &self.journey };
+        let begin = path::Begin { spot: self.journey.spot, speed: self.journey.speed, ground };
+        self.journey.returning = matches!(step, Step::Return);
+        for piece in &path::pieces(step, begin, to, &figures.homeward) {
+            let leg = Leg::new(&around.frame, number, *piece);
+            let scene = Scene {
+                limits,
+                launch: &self.launch,
+                readings: &self.readings,
+                around: &around,
+                journey: &self.journey,
+            };
             for rule in &RULES {
                 (rule.leg)(&scene, &leg, &mut self.findings);
             }
             self.journey.pass(&leg, energy::cost_ceil(figures, &leg));
         }
         self.journey.end_step(step);
-        self.frame = Some(frame);
+        self.around = Some(around);
     }
 
     /// Asks every rule about the whole.
-    fn judge_end(&mut self, limits: Limits<'_>, frame: &Frame) -> Option<Energy> {
-        let scene = Scene { limits, launch: &self.launch, frame, margins: &self.margins, journey: &self.journey };
+    fn judge_end(&mut self, limits: Limits<'_>, around: &Surroundings) -> Option<Energy> {
+        let scene = Scene { limits, launch: &self.launch, readings: &self.readings, around, journey: &self.journey };
         for rule in &RULES {
             (rule.end)(&scene, &mut self.findings);
         }
@@ -128,7 +146,7 @@ impl Checker {
 
     /// There is nothing to judge any more: this finding stands alone.
     fn bar(&mut self, finding: Finding) {
-        self.frame = None;
+        self.around = None;
         self.findings.clear();
         self.findings.add(finding);
     }
@@ -156,10 +174,21 @@ fn hundredths_ceil(thousandths: u64) -> Option<u32> {
     u32::try_from(thousandths.div_ceil(10)).ok()
 }
 
+/// How high above launch the ground may be at least below a place, 0.01 m: that of launch where it isn't known, and there.
+fn ground_below(limits: Limits<'_>, around: &Surroundings, place: Point) -> i32 {
+    if place == Spot::LAUNCH.place {
+        return 0;
+    }
+    let relief = limits.ground().and_then(|ground| relief_at(&around.frame, ground, place));
+    relief.zip(around.elevation).map_or(0, |(ground, launch)| ground.lowest.saturating_sub(launch.highest))
+}
+
 /// Checks a whole route.
 #[must_use]
-pub fn check(limits: Limits<'_>, launch: Launch, steps: impl IntoIterator<Item = Step>, subject: Subject) -> Verdict {
-    let mut checker = Checker::new(limits, launch);
+pub fn check(
+    limits: Limits<'_>, launch: Launch, readings: Readings, steps: impl IntoIterator<Item = Step>, subject: Subject,
+) -> Verdict {
+    let mut checker = Checker::new(limits, launch, readings);
     for step in steps {
         checker.step(limits, &step);
     }

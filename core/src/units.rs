@@ -80,6 +80,14 @@ bounded! {
     Health: i32, "1 %", 1 => 100;
     /// The part of the charge that is not for flying.
     Reserve: i32, "1 %", 0 => 99;
+    /// A temperature of the air.
+    Temperature: i32, "0.1 degree Celsius", -600 => 600;
+    /// How wide or high a cell of ground data is.
+    CellSide: i32, "1e-7 degree", 1 => 10_000_000;
+    /// Rows or columns of ground data.
+    CellCount: u8, "1 cell", 1 => 32;
+    /// How much one count of a ground height is.
+    CountHeight: i32, "0.01 m", 1 => 30;
 }
 
 impl Duration {

@@ -5,11 +5,13 @@ use pinfold_core::{
     fingerprint::Fingerprint,
     geometry::position::Position,
     model::{
+        ground::{GroundCell, GroundPlan},
         limits::{Aircraft, Battery, Figures, Heights, Margins, PowerPoint, PowerTable, ReturnHabits, RouteHabits},
         route::{Launch, Step},
         store::{LimitsError, LimitsStore},
         zone::{HeightBand, HeightReference, Shape, Zone, ZoneKind},
     },
+    rules::Readings,
     units::{
         Airspeed, Capacity, Cells, Duration, Health, Height, Length, Power, Reserve, Speed, SpeedLimit, Tilt, Voltage,
     },
@@ -64,7 +66,14 @@ pub fn figures() -> Figures {
             brake_tilt: Tilt::new(45).expect("in range"),
             up_fixed: length(100),
         },
-        heights: Heights { ceiling: height(12_000), floor: height(100), ceiling_above_sea: None },
+        heights: Heights {
+            ceiling: height(12_000),
+            floor: height(100),
+            ceiling_above_sea: None,
+            ceiling_above_ground: None,
+            ground_clearance: None,
+        },
+        air: None,
         aircraft: Aircraft {
             size: length(50),
             airspeed_max: speed_limit(1400),
@@ -91,7 +100,9 @@ pub fn figures() -> Figures {
             points: [(0, 190), (500, 175), (1000, 230)].into_iter().map(point).collect(),
             climb: Power::new(260).expect("in range"),
         },
+        link: None,
         route: None,
+        launch: None,
     }
 }
 
@@ -145,12 +156,36 @@ impl Site {
     /// # Panics
     /// A figure or the name is out of range.
     pub fn circle(
-        mut self, name: &str, heights: Option<HeightBand>, center: (i32, i32), radius: i32,
+        self, name: &str, heights: Option<HeightBand>, center: (i32, i32), radius: i32,
+    ) -> Result<Self, LimitsError> {
+        self.circle_of(name, ZoneKind::KeepOut, heights, center, radius)
+    }
+
+    /// Adds a circle of a kind; centre in 1e-7 degree, radius in 0.01 m.
+    ///
+    /// # Errors
+    /// There is no room.
+    ///
+    /// # Panics
+    /// A figure or the name is out of range.
+    pub fn circle_of(
+        mut self, name: &str, kind: ZoneKind, heights: Option<HeightBand>, center: (i32, i32), radius: i32,
     ) -> Result<Self, LimitsError> {
         let shape = Shape::Circle { center: position(center.0, center.1), radius: length(radius) };
         let name = name.try_into().expect("a short name");
-        self.store.zone(Zone { name, kind: ZoneKind::KeepOut, heights, shape })?;
+        self.store.zone(Zone { name, kind, heights, shape })?;
         Ok(self)
+    }
+
+    /// Gives the site ground data, row by row from the south-west.
+    ///
+    /// # Panics
+    /// There are more cells than a store can hold.
+    #[must_use]
+    pub fn ground(mut self, plan: GroundPlan, cells: &[GroundCell]) -> Self {
+        self.store.ground(plan);
+        cells.iter().for_each(|cell| self.store.cell(*cell).expect("room for the cells"));
+        self
     }
 
     /// The store, sealed.
@@ -201,7 +236,7 @@ pub fn fly(to: (i32, i32), at: i32, speed: i32) -> Step {
 #[must_use]
 pub fn judge(store: &LimitsStore, launch: Launch, steps: &[Step]) -> Verdict {
     let subject = Subject { route: Fingerprint::NONE, limits: Fingerprint::NONE };
-    check(store.limits().expect("sealed limits"), launch, steps.iter().copied(), subject)
+    check(store.limits().expect("sealed limits"), launch, Readings::default(), steps.iter().copied(), subject)
 }
 
 /// What a rule found, for a zone where it is about one.

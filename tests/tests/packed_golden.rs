@@ -3,12 +3,18 @@
 use pinfold_core::{
     fingerprint::Fingerprint,
     model::{
-        limits::{Aircraft, Battery, Figures, Heights, Margins, PowerPoint, PowerTable, ReturnHabits},
+        ground::{GroundCell, GroundPlan},
+        limits::{
+            Air, Aircraft, Battery, Figures, Heights, LaunchSpot, Link, Margins, PowerPoint, PowerTable, ReturnHabits,
+        },
         route::{Launch, Step},
         store::LimitsStore,
         zone::{HeightBand, HeightReference, ZoneKind},
     },
-    units::{Airspeed, Capacity, Cells, Duration, Health, Power, Reserve, Speed, Tilt, Voltage},
+    units::{
+        Airspeed, Capacity, CellCount, CellSide, Cells, CountHeight, Duration, Health, Power, Reserve, Speed,
+        Temperature, Tilt, Voltage,
+    },
     verdict::{Cause, Energy, Finding, Measure, Outcome, Place, Rule, Severity, Summary, Unit},
     wire::verdict::unpack_verdict,
 };
@@ -63,7 +69,17 @@ fn figures() -> Figures {
             brake_tilt: Tilt::new(45).expect("in range"),
             up_fixed: length(100),
         },
-        heights: Heights { ceiling: height(6000), floor: height(300), ceiling_above_sea: Some(height(20_000)) },
+        heights: Heights {
+            ceiling: height(6000),
+            floor: height(300),
+            ceiling_above_sea: Some(height(20_000)),
+            ceiling_above_ground: Some(height(7000)),
+            ground_clearance: Some(height(500)),
+        },
+        air: Some(Air {
+            coldest: Temperature::new(-50).expect("in range"),
+            warmest: Temperature::new(315).expect("in range"),
+        }),
         aircraft: Aircraft {
             size: length(50),
             airspeed_max: speed_limit(1400),
@@ -90,7 +106,9 @@ fn figures() -> Figures {
             points: [(0, 190), (500, 175), (1000, 230)].into_iter().map(point).collect(),
             climb: Power::new(260).expect("in range"),
         },
+        link: Some(Link { range: length(40_000), station: Some(position(-175_000_500, 1_799_999_000)) }),
         route: Some(route_habits(30_000, 20_000)),
+        launch: Some(LaunchSpot { within: length(1000) }),
     }
 }
 
@@ -108,9 +126,28 @@ fn limits() -> Box<LimitsStore> {
     Site::new(figures())
         .polygon("reed bed", ZoneKind::KeepIn, None, &[outer, hole])
         .and_then(|site| site.circle("mast", Some(mast), (-174_980_000, 1_799_980_000), 1500))
+        .and_then(|site| site.circle_of("jetty", ZoneKind::People, None, (-175_010_000, 1_799_990_000), 250))
         .and_then(|site| site.polygon("shed", ZoneKind::KeepOut, Some(band(None, Some(1200))), &[shed]))
+        .map(|site| site.ground(ground_plan(), &cells()))
         .and_then(Site::seal)
         .expect("sound limits")
+}
+
+fn ground_plan() -> GroundPlan {
+    GroundPlan {
+        corner: position(-175_040_000, 1_799_950_000),
+        rows: CellCount::new(2).expect("in range"),
+        columns: CellCount::new(3).expect("in range"),
+        cell_north: CellSide::new(40_000).expect("in range"),
+        cell_east: CellSide::new(50_000).expect("in range"),
+        base: height(-200),
+        count_height: CountHeight::new(5).expect("in range"),
+    }
+}
+
+fn cells() -> [GroundCell; 6] {
+    let cell = |lowest, highest| GroundCell::new(lowest, highest).expect("a low and a high");
+    [cell(0, 9), cell(3, 300), GroundCell::UNKNOWN, cell(1, 1), cell(40, 65_535), cell(0, 128)]
 }
 
 /// The fingerprint that a golden file's heading gives.

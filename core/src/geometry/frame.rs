@@ -25,7 +25,7 @@
 //! Sources: WGS 84 defining constants a and 1/f; radii of curvature from the GDA2020 Technical Manual, eqs. C-14, C-15.
 
 use super::{plane::PlanePoint, position::Position, predicate::Point};
-use crate::arithmetic::{bounded_product, ceil, clamp_i32, floor, nearest, product, square};
+use crate::arithmetic::{bounded_product, ceil, clamp_i32, clamp_i64, divide_ceil, divisor, floor, nearest, product};
 
 /// WGS 84 semi-major axis, m (defining).
 const SEMI_MAJOR: f64 = 6_378_137.0;
@@ -134,14 +134,13 @@ impl Frame {
         PlanePoint { east: whole(east), north: whole(along.saturating_add(rise)) }
     }
 
-    /// The square of a lower bound of the geodesic distance of two points that are `gap_x` and `gap_y` sixteenths apart, mm².
-    ///
-    /// Along any path the latitude and the longitude must change by that much, at no fewer metres per degree than the least
-    /// within 52 km of launch, where a shortest path between two points within 50 km stays. Rounded down.
-    pub(crate) fn gap_squared_floor(&self, gap_x: i32, gap_y: i32) -> u64 {
-        let [least_x, least_y] = self.least;
-        let (east, north) = (product(gap_x, least_x) >> 24, product(gap_y, least_y) >> 24);
-        square(clamp_i32(east)).saturating_add(square(clamp_i32(north)))
+    /// How many counts of 1e-7 degree of longitude and of latitude `distance` (mm) is at most, within 52 km of launch. Rounded up.
+    pub(crate) fn counts_ceil(&self, distance: i64) -> [i32; 2] {
+        let distance = distance.clamp(0, 1 << 37).unsigned_abs();
+        self.least.map(|least| {
+            let least = u64::from(least.unsigned_abs()).saturating_mul(u64::from(FINE.unsigned_abs()));
+            clamp_i32(clamp_i64(divide_ceil(distance << 24, divisor(least))).saturating_add(1))
+        })
     }
 
     /// How far a line straight in longitude and latitude can be from the chord between its ends in the plane: see

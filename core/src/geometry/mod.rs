@@ -8,4 +8,5 @@ pub(crate) mod plane;
 pub mod position;
 pub mod predicate;
 pub mod separation;
+pub(crate) mod shape;
 pub mod straightness;

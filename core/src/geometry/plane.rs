@@ -38,6 +38,16 @@ pub(crate) struct Vector {
 impl PlanePoint {
     pub(crate) const ORIGIN: Self = Self { east: 0, north: 0 };
 
+    /// The smaller of each coordinate.
+    pub(crate) fn lower(self, other: Self) -> Self {
+        Self { east: self.east.min(other.east), north: self.north.min(other.north) }
+    }
+
+    /// The larger of each coordinate.
+    pub(crate) fn upper(self, other: Self) -> Self {
+        Self { east: self.east.max(other.east), north: self.north.max(other.north) }
+    }
+
     pub(crate) const fn minus(self, other: Self) -> Vector {
         Vector { east: self.east.saturating_sub(other.east), north: self.north.saturating_sub(other.north) }
     }
@@ -99,8 +109,8 @@ impl Chord {
         } else if along.unsigned_abs() >= self.length_squared {
             p.minus(self.to).length_squared() >= squared
         } else {
-            let area = u128::from(self.area_to(p).unsigned_abs());
-            area.saturating_mul(area) >= u128::from(squared).saturating_mul(u128::from(self.length_squared))
+            let area = self.area_to(p).unsigned_abs();
+            wide_product(area, area) >= wide_product(squared, self.length_squared)
         }
     }
 
@@ -115,7 +125,7 @@ impl Chord {
     }
 
     /// Distance from `p` to the segment, in mm, rounded down. Never above the true one, at most 1 mm + 1e-9 of it below.
-    fn distance_floor(self, p: PlanePoint) -> i64 {
+    pub(crate) fn distance_floor(self, p: PlanePoint) -> i64 {
         let along = self.direction().dot(p.minus(self.from));
         if along <= 0 {
             clamp_i64(p.minus(self.from).length_squared().isqrt())
@@ -143,14 +153,12 @@ impl Chord {
         let apart = |one: i64, two: i64| one != 0 && two != 0 && one.signum() == two.signum();
         !(apart(self.area_to(other.from), self.area_to(other.to))
             || apart(other.area_to(self.from), other.area_to(self.to)))
-            && self.box_touches(other)
+            && self.box_gap_squared(other) == 0
     }
 
-    /// Whether the upright boxes around the two segments touch.
-    fn box_touches(self, other: Self) -> bool {
-        let gap = |a: i32, b: i32, c: i32, d: i32| a.max(b) < c.min(d) || c.max(d) < a.min(b);
-        !gap(self.from.east, self.to.east, other.from.east, other.to.east)
-            && !gap(self.from.north, self.to.north, other.from.north, other.to.north)
+    /// The square of the gap between the upright boxes around the two segments, mm²; 0 where they touch. Exact.
+    pub(crate) fn box_gap_squared(self, other: Self) -> u64 {
+        box_gap_squared(self.from.lower(self.to), self.from.upper(self.to), other.from, other.to)
     }
 
     /// Distance between the two segments in mm, rounded down, and how far along `self` it is reached.
@@ -169,6 +177,30 @@ impl Chord {
         .min_by(Nearest::by_distance)
         .unwrap_or(Nearest { distance: 0, part: 0 })
     }
+}
+
+/// The exact product of two 64-bit numbers.
+const fn wide_product(a: u64, b: u64) -> u128 {
+    // Saturates at nothing: it is written so to be a plain widening product.
+    (a as u128).wrapping_mul(b as u128)
+}
+
+/// The square of the gap between an upright box and the one around the segment a to b, mm²; 0 where they touch. Exact.
+pub(crate) fn box_gap_squared(low: PlanePoint, high: PlanePoint, a: PlanePoint, b: PlanePoint) -> u64 {
+    let gap = |low: i32, high: i32, one: i32, other: i32| {
+        one.min(other).saturating_sub(high).max(low.saturating_sub(one.max(other))).max(0)
+    };
+    square(gap(low.east, high.east, a.east, b.east))
+        .saturating_add(square(gap(low.north, high.north, a.north, b.north)))
+}
+
+/// Whether a ray from `p` towards the east crosses the edge a to b, each edge owning its lower end only.
+pub(crate) fn ray_crosses(p: PlanePoint, a: PlanePoint, b: PlanePoint) -> bool {
+    if (a.north <= p.north) == (b.north <= p.north) {
+        return false;
+    }
+    let left = b.minus(a).cross(p.minus(a));
+    if a.north <= p.north { left > 0 } else { left < 0 }
 }
 
 /// A distance and where along the first segment it is reached.

@@ -15,19 +15,19 @@
 //! Bows 2 x (8 mm + distance / 4096), rounding of the ends and middles 4.2 mm at worst (`END_ERROR` is taken off for it),
 //! chord distance rounded down 1 mm, projection 4.3e-5 of the distance: in all below 30 mm + 0.06 % of the distance.
 //! A circle's distance is measured to its centre: beyond 20 km of radius the projection alone takes more than 5 cm.
-//! Edges whose box is farther away than the best distance so far are passed over by a coarser lower bound.
+//! Edges whose box is farther away than the best distance so far are passed over: see [`super::shape`].
 
 use super::{
     frame::Frame,
     plane::{Chord, Nearest, PART_BITS, Part, WHOLE},
-    predicate::{Point, ray_crosses, segments_touch},
+    predicate::Point,
     straightness::point_between,
 };
 
 /// Bows below this many mm are not worth halving for.
 const BOW_FINE: i64 = 8;
 /// What rounding of ends and middles can add to a distance in the plane, mm.
-const END_ERROR: i64 = 5;
+pub(crate) const END_ERROR: i64 = 5;
 /// Pieces in the work list at most: each halving adds one.
 const LIST: usize = 12;
 /// Pieces looked at for one edge at most.
@@ -44,7 +44,11 @@ pub(crate) struct Line {
 
 impl Line {
     pub(crate) fn new(frame: &Frame, from: Point, to: Point) -> Self {
-        let chord = Chord::new(frame.plane(from), frame.plane(to));
+        Self::between(frame, from, to, Chord::new(frame.plane(from), frame.plane(to)))
+    }
+
+    /// The line whose ends are already known in the plane.
+    pub(crate) fn between(frame: &Frame, from: Point, to: Point, chord: Chord) -> Self {
         let bow = if from == to { 0 } else { frame.bow_ceil(chord.length_squared) };
         Self { from, to, chord, bow }
     }
@@ -53,14 +57,6 @@ impl Line {
     fn halves(self, frame: &Frame) -> [Self; 2] {
         let middle = point_between(self.from, self.to, WHOLE / 2);
         [Self::new(frame, self.from, middle), Self::new(frame, middle, self.to)]
-    }
-
-    /// Sixteenths between the boxes of the two lines, east and north; 0 where they overlap.
-    fn gaps(self, from: Point, to: Point) -> (i32, i32) {
-        let gap = |a: i32, b: i32, c: i32, d: i32| {
-            c.min(d).saturating_sub(a.max(b)).max(a.min(b).saturating_sub(c.max(d))).max(0)
-        };
-        (gap(self.from.x, self.to.x, from.x, to.x), gap(self.from.y, self.to.y, from.y, to.y))
     }
 }
 
@@ -73,18 +69,13 @@ struct Piece {
     size: Part,
 }
 
-/// The smaller of `best` and a lower bound of the geodesic distance between `leg` and the line from `from` to `to`, in mm.
+/// The smaller of `best` and a lower bound of the geodesic distance between `leg` and `edge`, in mm.
 /// `radius` (mm) is what the caller will take off: 0 but for the centre of a circle.
 /// May be negative (by a few mm) where they touch.
-pub(crate) fn nearer_floor(frame: &Frame, leg: Line, from: Point, to: Point, radius: i64, best: Nearest) -> Nearest {
-    let (gap_x, gap_y) = leg.gaps(from, to);
-    if frame.gap_squared_floor(gap_x, gap_y) >= square_of(best.distance) {
-        return best;
-    }
+pub(crate) fn nearer_floor(frame: &Frame, leg: Line, edge: Line, radius: i64, best: Nearest) -> Nearest {
     let mut list: heapless::Vec<Piece, LIST> = heapless::Vec::new();
-    let first = Piece { leg, edge: Line::new(frame, from, to), start: 0, size: WHOLE };
     let mut best = best;
-    let mut next = Some(first);
+    let mut next = Some(Piece { leg, edge, start: 0, size: WHOLE });
     let mut work = WORK;
     while let Some(piece) = next {
         work = work.saturating_sub(1);
@@ -97,7 +88,7 @@ pub(crate) fn nearer_floor(frame: &Frame, leg: Line, from: Point, to: Point, rad
 }
 
 /// The square of a distance, mm²; 0 for a negative one, the largest number for one that is beyond all others.
-const fn square_of(distance: i64) -> u64 {
+pub(crate) const fn square_of(distance: i64) -> u64 {
     let distance = if distance < 0 { 0 } else { distance.unsigned_abs() };
     distance.saturating_mul(distance)
 }
@@ -108,8 +99,9 @@ fn examine(
 ) -> Nearest {
     let bows = piece.leg.bow.saturating_add(piece.edge.bow);
     let taken_off = bows.saturating_add(END_ERROR);
-    // Squares first: most pieces are told from the nearest one without a root or a division.
-    if piece.leg.chord.keeps(piece.edge.chord, square_of(best.distance.saturating_add(taken_off))) {
+    let news = square_of(best.distance.saturating_add(taken_off));
+    // Boxes and squares first: most pieces are told from the nearest one without a root or a division.
+    if piece.leg.chord.box_gap_squared(piece.edge.chord) >= news || piece.leg.chord.keeps(piece.edge.chord, news) {
         return best;
     }
     let near = piece.leg.chord.separation_floor(piece.edge.chord);
@@ -137,29 +129,4 @@ fn halve(frame: &Frame, piece: Piece) -> [Piece; 2] {
     } else {
         piece.edge.halves(frame).map(|edge| Piece { edge, ..piece })
     }
-}
-
-/// What a leg has to do with a set of rings.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(crate) struct Relation {
-    /// Lower bound of the distance to the nearest edge, mm; below 0 where an edge is touched or crossed.
-    pub(crate) nearest: Nearest,
-    /// The leg and an edge have a point in common. Exact.
-    pub(crate) touches: bool,
-    /// The leg's start is inside by the even-odd rule over all the rings. Exact where nothing is touched.
-    pub(crate) inside: bool,
-}
-
-/// The relation of `leg` to `edges`. Exact but for the distance.
-pub(crate) fn relate(frame: &Frame, leg: Line, edges: impl Iterator<Item = (Point, Point)>) -> Relation {
-    let far = Nearest { distance: i64::MAX, part: 0 };
-    let mut relation = Relation { nearest: far, touches: false, inside: false };
-    for (a, b) in edges {
-        relation.inside ^= ray_crosses(leg.from, a, b);
-        if leg.gaps(a, b) == (0, 0) && segments_touch(leg.from, leg.to, a, b) {
-            relation.touches = true;
-        }
-        relation.nearest = nearer_floor(frame, leg, a, b, 0, relation.nearest);
-    }
-    relation
 }

@@ -3,8 +3,12 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Name, is_name};
-use crate::units::{
-    Airspeed, Capacity, Cells, Duration, Health, Height, Length, Power, Reserve, SpeedLimit, Tilt, Voltage,
+use crate::{
+    geometry::position::Position,
+    units::{
+        Airspeed, Capacity, Cells, Duration, Health, Height, Length, Power, Reserve, SpeedLimit, Temperature, Tilt,
+        Voltage,
+    },
 };
 
 /// Most points in the power table.
@@ -32,6 +36,19 @@ pub struct Heights {
     pub floor: Height,
     /// Highest height above mean sea level.
     pub ceiling_above_sea: Option<Height>,
+    /// Highest height above the lowest ground that ground data allow.
+    pub ceiling_above_ground: Option<Height>,
+    /// Height to keep above the highest ground that ground data allow; nothing said is 0 where there are ground data.
+    pub ground_clearance: Option<Height>,
+}
+
+/// The air at launch, for what a barometric height is off. See [`crate::rules::air`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Air {
+    /// Coldest that it may be.
+    pub coldest: Temperature,
+    /// Warmest that it may be.
+    pub warmest: Temperature,
 }
 
 /// What the aircraft is and can do.
@@ -102,6 +119,22 @@ pub struct PowerTable {
     pub climb: Power,
 }
 
+/// The radio link.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Link {
+    /// Farthest that the radio reaches.
+    pub range: Length,
+    /// Where the ground station is, where not at launch.
+    pub station: Option<Position>,
+}
+
+/// Where the aircraft must stand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct LaunchSpot {
+    /// Farthest that it may stand from the planned launch point.
+    pub within: Length,
+}
+
 /// What a route of this kind is expected to look like.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct RouteHabits {
@@ -120,6 +153,8 @@ pub struct Figures {
     pub margins: Margins,
     /// Heights to keep between.
     pub heights: Heights,
+    /// How warm the air may be, where that is said.
+    pub air: Option<Air>,
     /// The aircraft.
     pub aircraft: Aircraft,
     /// Its automatic return.
@@ -128,8 +163,12 @@ pub struct Figures {
     pub battery: Battery,
     /// What flying costs.
     pub power: PowerTable,
+    /// The radio link, where it is to be looked at.
+    pub link: Option<Link>,
     /// What the route is expected to look like, where that is said.
     pub route: Option<RouteHabits>,
+    /// Where the aircraft must stand, where that is to be looked at.
+    pub launch: Option<LaunchSpot>,
 }
 
 /// Why figures contradict themselves.
@@ -145,6 +184,8 @@ pub enum Contradiction {
     ReturnNotAboveLaunch,
     /// The return is faster than the aircraft may fly.
     ReturnTooFast,
+    /// The coldest air is warmer than the warmest.
+    ColdestAboveWarmest,
     /// The power table has fewer than two points.
     PowerTableShort,
     /// The power table doesn't start at 0 m/s.
@@ -165,6 +206,7 @@ impl Figures {
             (self.homeward.height > self.heights.ceiling, Contradiction::ReturnAboveCeiling),
             (self.homeward.height.get() <= 0, Contradiction::ReturnNotAboveLaunch),
             (self.homeward.speed > self.aircraft.speed_max, Contradiction::ReturnTooFast),
+            (self.air.is_some_and(|air| air.coldest > air.warmest), Contradiction::ColdestAboveWarmest),
             (self.power.points.len() < 2, Contradiction::PowerTableShort),
             (self.power.points.first().is_some_and(|first| first.airspeed.get() != 0), Contradiction::PowerTableStart),
             (!self.power.points.is_sorted_by(|a, b| a.airspeed < b.airspeed), Contradiction::PowerTableOrder),

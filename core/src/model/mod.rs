@@ -1,5 +1,6 @@
 //! What is judged and what it is held to: values that are valid or do not exist.
 
+pub mod ground;
 pub mod limits;
 pub mod path;
 pub mod route;

@@ -29,6 +29,11 @@ pub struct Spot {
     pub(crate) height: i32,
 }
 
+impl Spot {
+    /// On the ground at launch.
+    pub(crate) const LAUNCH: Self = Self { place: Point { x: 0, y: 0 }, height: 0 };
+}
+
 /// A piece of path: straight, from one spot to another.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Piece {
@@ -64,8 +69,20 @@ pub(crate) fn target(frame: &Frame, step: &Step) -> Result<Option<Point>, OutOfR
 #[derive(Debug)]
 pub(crate) struct OutOfReach;
 
-/// The pieces of a step that begins at `start`, after a leg flown at `speed_before`. `target` is where a fly step leads.
-pub(crate) fn pieces(step: &Step, start: Spot, target: Point, homeward: &ReturnHabits, speed_before: i32) -> Pieces {
+/// What a step begins with.
+#[derive(Clone, Copy)]
+pub(crate) struct Begin {
+    /// Where.
+    pub(crate) spot: Spot,
+    /// The ground speed that the leg before was flown at, 0.01 m/s.
+    pub(crate) speed: i32,
+    /// How high above launch the ground below may be at least, 0.01 m: a landing ends there.
+    pub(crate) ground: i32,
+}
+
+/// The pieces of a step. `target` is where a fly step leads.
+pub(crate) fn pieces(step: &Step, begin: Begin, target: Point, homeward: &ReturnHabits) -> Pieces {
+    let start = begin.spot;
     let mut pieces = Pieces::new();
     // There is room for every step: four pieces at most.
     let mut add = |piece: Piece| pieces.push(piece).unwrap_or(());
@@ -80,7 +97,7 @@ pub(crate) fn pieces(step: &Step, start: Spot, target: Point, homeward: &ReturnH
     match *step {
         Step::Climb { height } => add(still(Motion::Climb, start, height.get(), 0)),
         Step::Hold { time } => add(still(Motion::Hold, start, start.height, time.get())),
-        Step::Land => add(still(Motion::Descent, start, 0, 0)),
+        Step::Land => add(still(Motion::Descent, start, begin.ground, 0)),
         Step::Fly { height, speed, hold, .. } => {
             let end = Spot { place: target, height: height.get() };
             let speed = speed.get();
@@ -94,7 +111,7 @@ pub(crate) fn pieces(step: &Step, start: Spot, target: Point, homeward: &ReturnH
             let above = Spot { place: Point { x: 0, y: 0 }, ..top };
             // A way home without length is no flight: nothing runs on.
             let speed = if start.place == above.place { 0 } else { homeward.speed.get() };
-            add(Piece { margin_speed: speed_before, ..still(Motion::Rise, start, top.height, 0) });
+            add(Piece { margin_speed: begin.speed, ..still(Motion::Rise, start, top.height, 0) });
             add(Piece { motion: Motion::WayHome, from: top, to: above, speed, margin_speed: speed, time: 0 });
             add(still(Motion::Hold, above, above.height, homeward.hold.get()));
             add(still(Motion::Descent, above, 0, 0));

@@ -2,7 +2,10 @@
 
 mod soundness;
 
+use core::ops::Range;
+
 use super::{
+    ground::{GROUND_CELLS, Ground, GroundCell, GroundPlan},
     limits::{Contradiction, Figures},
     zone::{RINGS, Shape, VERTICES, ZONES, Zone, ZoneKind},
 };
@@ -25,6 +28,8 @@ pub enum LimitsError {
     KeepInCount(Option<u8>),
     /// A keep-in zone that is a circle or has heights.
     KeepInShape(u8),
+    /// A people zone that has heights.
+    PeopleHeights(u8),
     /// Two zones have the same name and are not parts of one, or one has none.
     Name(u8),
     /// A zone's floor is above its ceiling, or it has heights and neither.
@@ -37,6 +42,12 @@ pub enum LimitsError {
     Crossing(u8, u16, u16),
     /// A hole that isn't inside the zone's first ring, or is inside another hole; its first vertex.
     Hole(u8, u16),
+    /// Figures ask for ground data, and there are none.
+    NoGround,
+    /// There are fewer or more cells of ground data than their plan says.
+    GroundCells,
+    /// Ground data reach beyond a pole.
+    GroundWide,
 }
 
 /// A ring: the vertices up to `end`, from the end of the ring before.
@@ -54,6 +65,8 @@ pub struct LimitsStore {
     zones: heapless::Vec<Zone, ZONES>,
     rings: heapless::Vec<Ring, RINGS>,
     vertices: heapless::Vec<Position, VERTICES>,
+    ground: Option<GroundPlan>,
+    cells: heapless::Vec<GroundCell, GROUND_CELLS>,
     sealed: bool,
 }
 
@@ -66,6 +79,8 @@ impl LimitsStore {
             zones: heapless::Vec::new(),
             rings: heapless::Vec::new(),
             vertices: heapless::Vec::new(),
+            ground: None,
+            cells: heapless::Vec::new(),
             sealed: false,
         }
     }
@@ -77,6 +92,8 @@ impl LimitsStore {
         self.zones.clear();
         self.rings.clear();
         self.vertices.clear();
+        self.ground = None;
+        self.cells.clear();
     }
 
     /// Begins anew with these figures.
@@ -122,6 +139,22 @@ impl LimitsStore {
         Ok(())
     }
 
+    /// Begins ground data: as many cells follow as the plan has, row by row from the south-west.
+    pub fn ground(&mut self, plan: GroundPlan) {
+        self.sealed = false;
+        self.ground = Some(plan);
+        self.cells.clear();
+    }
+
+    /// Adds a cell of ground data.
+    ///
+    /// # Errors
+    /// [`LimitsError::GroundCells`].
+    pub fn cell(&mut self, cell: GroundCell) -> Result<(), LimitsError> {
+        self.sealed = false;
+        self.cells.push(cell).map_err(|_| LimitsError::GroundCells)
+    }
+
     /// Looks at the whole: only then are there limits.
     ///
     /// # Errors
@@ -140,6 +173,7 @@ impl LimitsStore {
             }
         }
         keep_in.ok_or(LimitsError::KeepInCount(None))?;
+        limits.check_ground()?;
         self.sealed = true;
         self.limits().ok_or(LimitsError::NoFigures)
     }
@@ -172,9 +206,26 @@ impl<'a> Limits<'a> {
         (0..=u8::MAX).zip(&self.store.zones)
     }
 
+    /// The ground data, where there are any.
+    #[must_use]
+    pub fn ground(self) -> Option<Ground<'a>> {
+        self.store.ground.as_ref().map(|plan| Ground::new(plan, &self.store.cells))
+    }
+
     /// The rings of a zone, each as its vertices. The last vertex joins the first.
     pub fn rings(self, zone: u8) -> impl Iterator<Item = &'a [Position]> + Clone {
         self.store.rings.iter().filter(move |ring| ring.zone == zone).map(move |ring| self.vertices(*ring))
+    }
+
+    /// Where the rings of a zone stand among all vertices.
+    pub(crate) fn spans(self, zone: u8) -> impl Iterator<Item = Range<usize>> + Clone + 'a {
+        let rings = self.store.rings.iter().filter(move |ring| ring.zone == zone);
+        rings.map(|ring| usize::from(ring.start)..usize::from(ring.end))
+    }
+
+    /// The vertices of all zones.
+    pub(crate) fn all_vertices(self) -> &'a [Position] {
+        &self.store.vertices
     }
 
     fn vertices(self, ring: Ring) -> &'a [Position] {

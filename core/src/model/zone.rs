@@ -22,6 +22,8 @@ pub enum ZoneKind {
     KeepIn,
     /// The aircraft stays outside.
     KeepOut,
+    /// There are people: the aircraft stays as far away as it is high.
+    People,
 }
 
 /// What a zone's height is measured from.

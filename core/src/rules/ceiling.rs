@@ -1,26 +1,40 @@
-//! `ceiling`: the path stays below the highest height above launch, and above the sea where that is set, by the upward margin.
+//! `ceiling`: the path stays below the highest height above launch, and above the sea and the ground where those are set, by the
+//! upward margin.
 
-use super::{Scene, leg::Leg};
+use super::{Scene, ground, leg::Leg, sweep::Sweep};
 use crate::verdict::{Cause, Finding, Findings, Measure, Rule, Unit};
 
 pub(crate) fn judge(scene: &Scene<'_>, leg: &Leg, findings: &mut Findings) {
-    let heights = scene.figures().heights;
-    findings.add(below(scene, leg, heights.ceiling.get()));
-    if let Some(above_sea) = heights.ceiling_above_sea {
-        findings.add(match scene.launch.elevation {
-            Some(elevation) => below(scene, leg, above_sea.get().saturating_sub(elevation.get())),
-            None => Finding::of(Rule::Ceiling, leg.step, Cause::NoElevation),
-        });
-    }
+    below_all(&Sweep::of_leg(scene, leg), Rule::Ceiling, findings);
 }
 
-/// The leg held to a height above launch, 0.01 m. Exact but for the margin, which is rounded up.
-fn below(scene: &Scene<'_>, leg: &Leg, ceiling: i32) -> Finding {
+/// What passes, held to every ceiling by a rule.
+pub(crate) fn below_all(sweep: &Sweep<'_>, rule: Rule, findings: &mut Findings) {
+    let figures = sweep.scene.figures();
+    let elevation = sweep.scene.around.elevation;
+    findings.add(below(sweep, rule, figures.heights.ceiling.get()));
+    let unknown = |findings: &mut Findings| findings.add(Finding::of(rule, sweep.leg.step, Cause::NoElevation));
+    match (figures.heights.ceiling_above_sea, elevation) {
+        (None, _) => {}
+        (Some(_), None) => unknown(findings),
+        (Some(sea), Some(launch)) => findings.add(below(sweep, rule, sea.get().saturating_sub(launch.highest))),
+    }
+    // What a barometric height is off can't be told without the standard atmosphere's temperature at launch.
+    if figures.air.is_some() && elevation.is_none() {
+        unknown(findings);
+    }
+    ground::under(sweep, rule, findings);
+}
+
+/// What passes, held to a height above launch, 0.01 m. Exact but for the margins, which are rounded up.
+fn below(sweep: &Sweep<'_>, rule: Rule, ceiling: i32) -> Finding {
+    let leg = sweep.leg;
+    let highest = sweep.heights.highest(leg.highest());
     let measure = Measure {
-        clearance: ceiling.saturating_sub(leg.highest()),
-        required: scene.margins.up_ceil(leg.piece.speed.max(0)),
+        clearance: ceiling.saturating_sub(highest),
+        required: sweep.up.saturating_add(sweep.scene.around.air.above_ceil(highest)),
         unit: Unit::MetresVertical,
     };
-    let part = leg.end_part(leg.rise() > 0);
-    Finding::measured(Rule::Ceiling, leg.step, measure).at(leg.place(scene.frame, part))
+    let place = leg.place(&sweep.scene.around.frame, leg.end_part(leg.rise() > 0));
+    Finding::measured(rule, leg.step, measure).at(crate::verdict::Place { height: highest, ..place })
 }

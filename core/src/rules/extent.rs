@@ -28,6 +28,15 @@ pub(crate) fn of_step(frame: &Frame, step: u16, point: Point, height: i32) -> Fi
     Finding::measured(Rule::Extent, step, within(frame, point, 0)).at(place)
 }
 
+/// The ground station, where it isn't at launch.
+pub(crate) fn of_station(frame: &Frame, station: Position) -> Finding {
+    let found = match frame.local(station) {
+        Some(point) => Finding::measured(Rule::Extent, 0, within(frame, point, 0)),
+        None => Finding::of(Rule::Extent, 0, Cause::BeyondReach),
+    };
+    found.at(Place { position: station, height: 0 })
+}
+
 /// Every zone: the worst finding of each.
 pub(crate) fn of_zones<'a>(frame: &'a Frame, limits: Limits<'a>) -> impl Iterator<Item = Finding> + 'a {
     limits.zones().flat_map(move |(index, zone)| {

@@ -1,4 +1,5 @@
-//! `floor`: between climb and landing the path stays at or above the lowest height. The figure is the whole demand.
+//! `floor`: between climb and landing the path stays at or above the lowest height. The figure is the whole demand,
+//! but for what a barometric height may be off where limits know the air.
 
 use super::{Scene, leg::Leg};
 use crate::{
@@ -12,8 +13,10 @@ pub(crate) fn judge(scene: &Scene<'_>, leg: &Leg, findings: &mut Findings) {
         Motion::Climb => leg.piece.to.height,
         Motion::Fly | Motion::Hold | Motion::Rise | Motion::WayHome => leg.lowest(),
     };
-    let required = scene.figures().heights.floor.get();
+    let required = scene.figures().heights.floor.get().saturating_add(scene.around.air.below_ceil(lowest));
     let measure = Measure { clearance: lowest, required, unit: Unit::MetresVertical };
     let at_end = leg.piece.to.height == lowest;
-    findings.add(Finding::measured(Rule::Floor, leg.step, measure).at(leg.place(scene.frame, leg.end_part(at_end))));
+    findings.add(
+        Finding::measured(Rule::Floor, leg.step, measure).at(leg.place(&scene.around.frame, leg.end_part(at_end))),
+    );
 }

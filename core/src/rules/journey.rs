@@ -1,12 +1,9 @@
 //! What of the route has been flown before the leg at hand.
 
 use super::{energy::Cost, leg::Leg};
-use crate::{
-    geometry::predicate::Point,
-    model::{
-        path::{Motion, Spot},
-        route::Step,
-    },
+use crate::model::{
+    path::{Motion, Spot},
+    route::Step,
 };
 
 /// A height and the fly steps that have it.
@@ -57,6 +54,8 @@ pub(crate) struct Journey {
     pub(crate) speed: i32,
     /// The step before, where it was a climb or fly step: where it ended.
     pub(crate) waypoint: Option<Spot>,
+    /// The step at hand is a return.
+    pub(crate) returning: bool,
     /// A fly step has begun before the one at hand.
     pub(crate) flew: bool,
     pub(crate) levels: Levels,
@@ -72,9 +71,10 @@ pub(crate) struct Journey {
 impl Journey {
     pub(crate) const START: Self = Self {
         steps: 0,
-        spot: Spot { place: Point { x: 0, y: 0 }, height: 0 },
+        spot: Spot::LAUNCH,
         speed: 0,
         waypoint: None,
+        returning: false,
         flew: false,
         levels: Levels { first: None, second: None, more: false },
         fastest: 0,

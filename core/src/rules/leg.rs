@@ -1,10 +1,11 @@
 //! A piece of path with what the rules ask of it again and again.
 
 use crate::{
-    arithmetic::{bounded_product, clamp_i32, clamp_i64, divide_ceil, divisor},
+    arithmetic::{bounded_product, clamp_i32, clamp_i64, divide_ceil, divisor, product, square_root_ceil},
     geometry::{
         frame::Frame,
-        plane::{PART_BITS, Part, WHOLE},
+        plane::{PART_BITS, Part, PlanePoint, WHOLE},
+        predicate::Point,
         separation::Line,
         straightness::{apart_ceil, point_between},
     },
@@ -66,6 +67,52 @@ impl Leg {
         Some(Finding::measured(rule, self.step, measure))
     }
 
+    /// How far apart the readings of a straight way home from anywhere on the leg can be, mm, rounded up.
+    ///
+    /// A line through launch bows by at most b = κ L² / 8 (see [`crate::geometry::straightness`]; its geodesic is straight in
+    /// the tangent plane). How far apart the readings really are depends on the way's bearing, as L² sin α (1 + cos² α); moving
+    /// the way's end by d changes that by at most 2 b d / L. Where b matters, the ways from both ends and the middle are
+    /// measured, no other is farther than a quarter of the leg from one of these.
+    pub(crate) fn home_apart_ceil(&self, frame: &Frame) -> i64 {
+        /// Bows up to this many mm aren't worth measuring for.
+        const FINE: i64 = 8;
+        let away = |end: PlanePoint| end.minus(PlanePoint::ORIGIN).length_squared();
+        let far = away(self.line.chord.from).max(away(self.line.chord.to));
+        if far == 0 {
+            return 0;
+        }
+        let bow = frame.bow_ceil(far);
+        if bow <= FINE {
+            return bow;
+        }
+        let middle = point_between(self.line.from, self.line.to, WHOLE / 2);
+        let ends = [self.line.from, middle, self.line.to];
+        let seen = ends.into_iter().map(|end| apart_ceil(frame, Point { x: 0, y: 0 }, end)).max().unwrap_or(0);
+        let between = bow.unsigned_abs().saturating_mul(self.length_ceil.unsigned_abs());
+        let between = clamp_i64(divide_ceil(between, divisor(far.isqrt().saturating_mul(2))));
+        seen.saturating_add(between).min(bow)
+    }
+
+    /// The greatest distance through the air from a place at launch height, 0.01 m, rounded up, and whether it is at the end. A
+    /// distance from a point is largest at an end of a straight line; no reading of "straight" goes farther than the bow
+    /// beyond that.
+    pub(crate) fn slant_ceil(&self, from: PlanePoint) -> (i64, bool) {
+        let slant = |place: PlanePoint, height: i32| {
+            let over_ground = clamp_i32(from.distance_ceil(place).saturating_add(self.line.bow).saturating_add(9) / 10);
+            let squares = product(over_ground, over_ground).saturating_add(product(height, height));
+            clamp_i64(square_root_ceil(squares.unsigned_abs()))
+        };
+        let start = slant(self.line.chord.from, self.piece.from.height);
+        let end = slant(self.line.chord.to, self.piece.to.height);
+        (start.max(end), end >= start)
+    }
+
+    /// The height that part of the way along, rounded down.
+    pub(crate) fn height_at(&self, part: Part) -> i32 {
+        let rise = bounded_product(i64::from(self.rise()), clamp_i32(i64::from(part))) >> PART_BITS;
+        clamp_i32(i64::from(self.piece.from.height).saturating_add(rise))
+    }
+
     /// The beginning or the end.
     pub(crate) const fn end_part(&self, end: bool) -> Part {
         if end { WHOLE } else { 0 }
@@ -73,11 +120,7 @@ impl Leg {
 
     /// The place that part of the way along, to tell a person.
     pub(crate) fn place(&self, frame: &Frame, part: Part) -> Place {
-        let rise = bounded_product(i64::from(self.rise()), clamp_i32(i64::from(part))) >> PART_BITS;
-        Place {
-            position: frame.position(point_between(self.piece.from.place, self.piece.to.place, part)),
-            height: clamp_i32(i64::from(self.piece.from.height).saturating_add(rise)),
-        }
+        Place { position: frame.position(self.point(part)), height: self.height_at(part) }
     }
 }
 

@@ -10,12 +10,10 @@
 
 use core::num::NonZero;
 
-use super::{Scene, leg::Leg};
 use crate::{
-    arithmetic::{bounded_product, ceil, clamp_i32, divide_signed_floor, product},
+    arithmetic::{bounded_product, ceil, clamp_i32, product},
     model::limits::Margins,
     units::{Duration, Length, Speed, SpeedLimit},
-    verdict::{Measure, Unit},
 };
 
 /// Standard gravity in cm/s².
@@ -92,15 +90,6 @@ pub fn margins_ceil(margins: Margins, speed: Speed) -> (i32, i32) {
     let factors = MarginFactors::new(margins);
     let speed = speed.get().max(0);
     (factors.horizontal_ceil(speed, 0), factors.up_ceil(speed))
-}
-
-/// A horizontal distance (mm, a lower bound) against the margin of a leg.
-pub(crate) fn horizontal_measure(scene: &Scene<'_>, leg: &Leg, distance: i64) -> Measure {
-    Measure {
-        clearance: clamp_i32(divide_signed_floor(distance, MILLIMETRES)),
-        required: scene.margins.horizontal_ceil(leg.piece.margin_speed.max(0), leg.apart),
-        unit: Unit::Metres,
-    }
 }
 
 #[cfg(test)]

@@ -3,44 +3,59 @@
 //! Rules see values, never bytes. `sequence` and `extent` say whether there is anything to judge at all and are asked first,
 //! by [`crate::check`]; the others stand in `RULES` and are asked about every leg, and at the end of the route.
 
+pub mod air;
 mod ceiling;
 mod climb_rate;
 mod descent_rate;
 pub(crate) mod energy;
 pub(crate) mod extent;
 mod floor;
+mod ground;
 pub(crate) mod journey;
 mod keep_in;
 mod keep_out;
 mod landing;
+mod launch;
 pub(crate) mod leg;
+mod link;
 pub mod margin;
 mod odd_height;
 mod overlap;
+mod people;
 mod repeat;
 pub(crate) mod reserve;
+mod return_path;
 pub(crate) mod sequence;
 mod sight;
 mod speed;
 mod stray;
+pub(crate) mod surroundings;
+mod sweep;
 mod wind;
 mod zones;
 
 use crate::{
-    geometry::frame::Frame,
+    geometry::position::Position,
     model::{limits::Figures, route::Launch, store::Limits},
     verdict::Findings,
 };
 use journey::Journey;
 use leg::Leg;
-use margin::MarginFactors;
+use surroundings::Surroundings;
+
+/// What is known at the field when a route is checked.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Readings {
+    /// Where the aircraft stands.
+    pub here: Option<Position>,
+}
 
 /// All that a rule may look at besides the leg.
 pub(crate) struct Scene<'a> {
     pub(crate) limits: Limits<'a>,
     pub(crate) launch: &'a Launch,
-    pub(crate) frame: &'a Frame,
-    pub(crate) margins: &'a MarginFactors,
+    pub(crate) readings: &'a Readings,
+    pub(crate) around: &'a Surroundings,
     pub(crate) journey: &'a Journey,
 }
 
@@ -70,18 +85,23 @@ const fn by_end(end: fn(&Scene<'_>, &mut Findings)) -> Judge {
 }
 
 /// Every rule that is asked once there is something to judge.
-pub(crate) static RULES: [Judge; 14] = [
+pub(crate) static RULES: [Judge; 19] = [
     by_leg(keep_in::judge),
     by_leg(keep_out::judge),
+    by_leg(people::judge),
     by_leg(ceiling::judge),
     by_leg(floor::judge),
+    by_leg(ground::judge),
     by_leg(speed::judge),
     by_leg(climb_rate::judge),
     by_leg(descent_rate::judge),
     by_end(landing::judge),
     by_leg(wind::judge),
     by_end(reserve::judge),
+    by_leg(return_path::judge),
+    by_leg(link::judge),
     by_leg(sight::judge),
+    by_end(launch::judge),
     by_leg(stray::judge),
     by_leg(repeat::judge),
     by_end(odd_height::judge),

@@ -10,7 +10,8 @@ pub(crate) fn judge(scene: &Scene<'_>, leg: &Leg, findings: &mut Findings) {
     let waypoint = matches!(leg.piece.motion, Motion::Climb | Motion::Fly);
     if waypoint && scene.journey.waypoint == Some(leg.piece.to) {
         findings.add(
-            Finding::of(Rule::Repeat, leg.step, Cause::SameAsBefore).at(leg.place(scene.frame, leg.end_part(true))),
+            Finding::of(Rule::Repeat, leg.step, Cause::SameAsBefore)
+                .at(leg.place(&scene.around.frame, leg.end_part(true))),
         );
     }
 }

@@ -5,7 +5,7 @@
 
 use super::{Scene, leg::Leg};
 use crate::{
-    arithmetic::{clamp_i32, clamp_i64, product, square_root_ceil},
+    arithmetic::{clamp_i32, product},
     geometry::plane::PlanePoint,
     verdict::{Finding, Findings, Measure, Rule, Unit},
 };
@@ -17,23 +17,8 @@ const LENGTHS: i32 = 327;
 
 pub(crate) fn judge(scene: &Scene<'_>, leg: &Leg, findings: &mut Findings) {
     let limit = product(LENGTHS, scene.figures().aircraft.size.get()).saturating_add(OFFSET);
-    let (start, end) = (
-        leg.slant_ceil(leg.line.chord.from, leg.piece.from.height),
-        leg.slant_ceil(leg.line.chord.to, leg.piece.to.height),
-    );
-    let measure =
-        Measure { clearance: clamp_i32(limit.saturating_sub(start.max(end))), required: 0, unit: Unit::Metres };
-    findings
-        .add(Finding::measured(Rule::Sight, leg.step, measure).at(leg.place(scene.frame, leg.end_part(end >= start))));
-}
-
-impl Leg {
-    /// Distance from the launch point through the air, 0.01 m, rounded up. A distance from a point is largest at an end of a
-    /// straight line; no reading of "straight" goes farther than the bow beyond that.
-    fn slant_ceil(&self, place: PlanePoint, height: i32) -> i64 {
-        let over_ground = PlanePoint::ORIGIN.distance_ceil(place).saturating_add(self.line.bow);
-        let over_ground = clamp_i32(over_ground.saturating_add(9) / 10);
-        let squares = product(over_ground, over_ground).saturating_add(product(height, height));
-        clamp_i64(square_root_ceil(squares.unsigned_abs()))
-    }
+    let (far, at_end) = leg.slant_ceil(PlanePoint::ORIGIN);
+    let measure = Measure { clearance: clamp_i32(limit.saturating_sub(far)), required: 0, unit: Unit::Metres };
+    let place = leg.place(&scene.around.frame, leg.end_part(at_end));
+    findings.add(Finding::measured(Rule::Sight, leg.step, measure).at(place));
 }

@@ -20,5 +20,5 @@ pub(crate) fn judge(scene: &Scene<'_>, leg: &Leg, findings: &mut Findings) {
 fn within(scene: &Scene<'_>, leg: &Leg, limit: Length) -> Finding {
     let length = clamp_i32(leg.length_ceil.saturating_add(9) / 10);
     let measure = Measure { clearance: limit.get().saturating_sub(length), required: 0, unit: Unit::Metres };
-    Finding::measured(Rule::Stray, leg.step, measure).at(leg.place(scene.frame, leg.end_part(true)))
+    Finding::measured(Rule::Stray, leg.step, measure).at(leg.place(&scene.around.frame, leg.end_part(true)))
 }

@@ -1,52 +1,61 @@
-//! Legs and zones: the distance that both zone rules start from.
+//! Shapes and zones: the distance that all rules about zones start from.
 
 use super::Scene;
 use crate::{
+    arithmetic::{clamp_i32, divide_signed_floor},
     geometry::{
-        plane::Nearest,
-        predicate::{Point, edges},
-        separation::{Line, Relation, nearer_floor, relate},
+        predicate::Point,
+        shape::{Approach, Shape},
     },
-    model::zone::{Shape, Zone},
+    model::zone::{Shape as Outline, Zone},
+    verdict::{Measure, Unit},
 };
+
+use super::margin::MILLIMETRES;
 
 /// What is reported where a zone is touched, entered or left: 1 cm less than nothing, in mm.
 const TOUCHED: i64 = -10;
 
-/// The relation of a line to the edges of a polygon.
-fn relate_polygon(scene: &Scene<'_>, line: Line, zone: u8) -> Relation {
-    relate(
-        scene.frame,
-        line,
-        scene.limits.rings(zone).flat_map(|ring| edges(ring.iter().filter_map(|vertex| scene.frame.local(*vertex)))),
-    )
+/// How far a shape stays from being outside a polygon, where that is less than `limit` (mm): the distance to its edges, or
+/// [`TOUCHED`]. Never above the true one.
+pub(crate) fn inside_floor(scene: &Scene<'_>, shape: &Shape, zone: u8, limit: i64) -> Approach {
+    let (rings, bow) = scene.around.outline(scene.limits, zone);
+    let relation = shape.relate(&scene.around.frame, rings, bow, limit);
+    at_least_touched(relation.nearest, relation.inside && !relation.touches)
 }
 
-/// How far a line stays from being outside a polygon: the distance to its edges, or [`TOUCHED`].
-pub(crate) fn inside_floor(scene: &Scene<'_>, line: Line, zone: u8) -> Nearest {
-    let relation = relate_polygon(scene, line, zone);
-    let kept = relation.inside && !relation.touches;
-    at_least_touched(relation.nearest, kept)
-}
-
-/// How far a line stays from a zone, in mm, or [`TOUCHED`].
-pub(crate) fn outside_floor(scene: &Scene<'_>, line: Line, index: u8, zone: &Zone) -> Nearest {
+/// How far a shape stays from a zone, where that is less than `limit` (mm), or [`TOUCHED`]. Never above the true one.
+pub(crate) fn outside_floor(scene: &Scene<'_>, shape: &Shape, index: u8, zone: &Zone, limit: i64) -> Approach {
+    let frame = &scene.around.frame;
     match zone.shape {
-        Shape::Circle { center, radius } => {
-            let center = scene.frame.local(center).unwrap_or(Point { x: 0, y: 0 });
-            let far = Nearest { distance: i64::MAX, part: 0 };
+        Outline::Circle { center, radius } => {
+            let center = frame.local(center).unwrap_or(Point { x: 0, y: 0 });
             let radius = i64::from(radius.get()).saturating_mul(10);
-            let near = nearer_floor(scene.frame, line, center, center, radius, far);
-            at_least_touched(Nearest { distance: near.distance.saturating_sub(radius), ..near }, true)
+            let far = Approach::none_within(limit.max(1).saturating_add(radius));
+            let near = shape.nearer_line(frame, scene.around.dot(center), radius, far);
+            let apart = Approach { distance: near.distance.saturating_sub(radius), ..near };
+            at_least_touched(apart, !shape.encloses(center))
         }
-        Shape::Polygon => {
-            let relation = relate_polygon(scene, line, index);
+        Outline::Polygon => {
+            let (rings, bow) = scene.around.outline(scene.limits, index);
+            let relation = shape.relate(frame, rings, bow, limit);
             at_least_touched(relation.nearest, !relation.inside && !relation.touches)
         }
     }
 }
 
-fn at_least_touched(nearest: Nearest, kept: bool) -> Nearest {
+fn at_least_touched(nearest: Approach, kept: bool) -> Approach {
     let distance = if kept { nearest.distance.max(TOUCHED) } else { TOUCHED };
-    Nearest { distance, ..nearest }
+    Approach { distance, ..nearest }
+}
+
+/// The distance (mm) from which a finding that has less than `spare` (0.01 m) is no news where `required` (0.01 m) is needed.
+pub(crate) fn limit_of(spare: i64, required: i32) -> i64 {
+    spare.saturating_add(i64::from(required)).saturating_mul(10)
+}
+
+/// A horizontal distance (mm, a lower bound) against what is required (0.01 m).
+pub(crate) fn measure_of(distance: i64, required: i32) -> Measure {
+    let clearance = clamp_i32(divide_signed_floor(distance, MILLIMETRES));
+    Measure { clearance, required, unit: Unit::Metres }
 }

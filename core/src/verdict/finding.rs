@@ -46,6 +46,8 @@ pub enum Cause {
     HeightOfItsOwn,
     /// A landing begins below launch height.
     LandsBelowLaunch,
+    /// The ground isn't known there.
+    GroundUnknown,
 }
 
 /// What a finding's numbers count.
@@ -151,6 +153,7 @@ impl Finding {
             | Cause::NoElevation
             | Cause::NoSpeed
             | Cause::LandsBelowLaunch
+            | Cause::GroundUnknown
             | Cause::PowerTableEnds => Some(Severity::Stop),
         }
     }
@@ -165,25 +168,34 @@ impl Finding {
             | Rule::Extent
             | Rule::KeepIn
             | Rule::KeepOut
+            | Rule::People
             | Rule::Ceiling
             | Rule::Floor
+            | Rule::Ground
             | Rule::Speed
             | Rule::ClimbRate
             | Rule::DescentRate
             | Rule::Landing
             | Rule::Wind
             | Rule::Reserve
+            | Rule::ReturnPath
+            | Rule::Link
+            | Rule::Launch
             | Rule::Stray => Severity::Stop,
         }
     }
 
+    /// What is to spare, for a comparison: less than anything where no number says it.
+    pub(crate) fn spare(&self) -> i32 {
+        self.measure.map_or(i32::MIN, Measure::spare)
+    }
+
     /// Whether this is worse news than `other`: a worse severity, or less to spare. Of two equal ones the earlier stays.
     pub(super) fn is_worse_than(&self, other: &Self) -> bool {
-        let spare = |finding: &Self| finding.measure.map_or(i32::MIN, Measure::spare);
         match self.severity().cmp(&other.severity()) {
             core::cmp::Ordering::Greater => true,
             core::cmp::Ordering::Less => false,
-            core::cmp::Ordering::Equal => spare(self) < spare(other),
+            core::cmp::Ordering::Equal => self.spare() < other.spare(),
         }
     }
 }

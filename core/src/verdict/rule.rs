@@ -17,10 +17,14 @@ pub enum Rule {
     KeepIn,
     /// The path stays out of a keep-out zone.
     KeepOut,
+    /// The path stays as far from people as it is high.
+    People,
     /// The path stays below the highest height.
     Ceiling,
     /// The path stays above the lowest height.
     Floor,
+    /// The path stays above the ground.
+    Ground,
     /// Legs are flown at a speed that is allowed.
     Speed,
     /// Legs don't ask for more than the climb rate.
@@ -33,8 +37,14 @@ pub enum Rule {
     Wind,
     /// The charge at touchdown is above the reserve.
     Reserve,
+    /// Every automatic return that could start on the path stays clear of all.
+    ReturnPath,
+    /// The radio reaches the aircraft.
+    Link,
     /// The aircraft can be seen.
     Sight,
+    /// The aircraft stands where the route begins.
+    Launch,
     /// No leg is longer than expected.
     Stray,
     /// No two steps in a row are the same.
@@ -44,9 +54,10 @@ pub enum Rule {
 }
 
 /// Number of rules.
-pub const RULE_COUNT: usize = 17;
-/// Most findings that a verdict can hold: one a rule, and one a zone for the rules about zones.
-pub const FINDINGS: usize = RULE_COUNT + ZONES;
+pub const RULE_COUNT: usize = 22;
+/// Most findings that a verdict can hold: one a rule, one a zone for the rule that the zone is held to, and one a zone for
+/// returns.
+pub const FINDINGS: usize = RULE_COUNT + 2 * ZONES;
 
 /// How bad it is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

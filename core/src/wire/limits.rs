@@ -11,6 +11,7 @@ use crate::{
     fingerprint::Fingerprint,
     geometry::position::Position,
     model::{
+        ground::{Ground, GroundCell, GroundPlan},
         limits::Figures,
         store::{Limits, LimitsStore},
         zone::{Shape, Zone},
@@ -22,6 +23,30 @@ use crate::{
 struct PackedVertex {
     latitude: i64,
     longitude: i64,
+}
+
+/// A cell of ground data as it is written: the lowest count as the difference from that of the known cell before, and what
+/// the highest is above it; nothing for an unknown cell.
+#[derive(Serialize, Deserialize)]
+struct PackedCell(Option<(i32, u16)>);
+
+/// The lowest count that differences are taken from.
+#[derive(Clone, Copy, Default)]
+struct LowestBefore(u16);
+
+impl LowestBefore {
+    fn pack(&mut self, cell: GroundCell) -> PackedCell {
+        let Some((lowest, highest)) = cell.counts() else { return PackedCell(None) };
+        let before = core::mem::replace(&mut self.0, lowest);
+        PackedCell(Some((i32::from(lowest).saturating_sub(i32::from(before)), highest.saturating_sub(lowest))))
+    }
+
+    fn unpack(&mut self, cell: &PackedCell) -> Option<GroundCell> {
+        let PackedCell(Some((difference, span))) = *cell else { return Some(GroundCell::UNKNOWN) };
+        let lowest = u16::try_from(i32::from(self.0).checked_add(difference)?).ok()?;
+        self.0 = lowest;
+        GroundCell::new(lowest, lowest.checked_add(span)?)
+    }
 }
 
 /// The vertex that differences are taken from.
@@ -58,22 +83,35 @@ pub fn pack_limits(limits: Limits<'_>, sink: &mut dyn FnMut(&[u8])) -> Fingerpri
 
 fn write_body(limits: Limits<'_>, put: &mut dyn FnMut(&[u8])) {
     write(limits.figures(), put);
-    write(&count(limits.zones().count()), put);
+    write(&small(limits.zones().count()), put);
     let mut before = Before::default();
     for (index, zone) in limits.zones() {
         write(zone, put);
         if zone.shape == Shape::Polygon {
-            write(&count(limits.rings(index).count()), put);
+            write(&small(limits.rings(index).count()), put);
         }
         for ring in limits.rings(index) {
-            write(&u16::try_from(ring.len()).unwrap_or(u16::MAX), put);
+            write(&count(ring.len()), put);
             ring.iter().for_each(|vertex| write(&before.pack(*vertex), put));
         }
     }
+    write(&limits.ground().map(|ground| *ground.plan()), put);
+    let mut before = LowestBefore::default();
+    for cell in limits.ground().map_or(&[][..], Ground::cells) {
+        write(&before.pack(*cell), put);
+    }
 }
 
-fn count(number: usize) -> u8 {
+fn small(number: usize) -> u8 {
     u8::try_from(number).unwrap_or(u8::MAX)
+}
+
+fn count(number: usize) -> u16 {
+    u16::try_from(number).unwrap_or(u16::MAX)
+}
+
+const fn cell_or_end(left: u16) -> Next {
+    if left == 0 { Next::End } else { Next::Cell(left) }
 }
 
 /// Reads packed limits, byte by byte, into a [`LimitsStore`].
@@ -84,6 +122,7 @@ pub struct LimitsReader {
     zones_left: u8,
     rings_left: u8,
     before: Before,
+    lowest_before: LowestBefore,
 }
 
 /// What the body goes on with.
@@ -94,6 +133,8 @@ enum Next {
     Rings,
     Ring,
     Vertex(u16),
+    Ground,
+    Cell(u16),
     End,
 }
 
@@ -106,6 +147,7 @@ impl Default for LimitsReader {
             zones_left: 0,
             rings_left: 0,
             before: Before::default(),
+            lowest_before: LowestBefore::default(),
         }
     }
 }
@@ -148,7 +190,7 @@ impl LimitsReader {
             Next::Zones => {
                 if let Some(zones) = self.part.take::<u8>(byte)? {
                     self.zones_left = zones;
-                    self.next = self.zone_or_end();
+                    self.next = self.zone_or_ground();
                 }
             }
             Next::Zone => self.zone(byte, store)?,
@@ -172,6 +214,19 @@ impl LimitsReader {
                     self.next = self.vertex_or_ring(left.saturating_sub(1));
                 }
             }
+            Next::Ground => {
+                if let Some(plan) = self.part.take::<Option<GroundPlan>>(byte)? {
+                    self.next = plan.map_or(Next::End, |plan| cell_or_end(count(plan.cells())));
+                    plan.into_iter().for_each(|plan| store.ground(plan));
+                }
+            }
+            Next::Cell(left) => {
+                if let Some(cell) = self.part.take::<PackedCell>(byte)? {
+                    let cell = self.lowest_before.unpack(&cell).ok_or(Reason::Value)?;
+                    store.cell(cell).map_err(Reason::Limits)?;
+                    self.next = cell_or_end(left.saturating_sub(1));
+                }
+            }
         }
         Ok(())
     }
@@ -187,16 +242,16 @@ impl LimitsReader {
     fn zone(&mut self, byte: u8, store: &mut LimitsStore) -> Result<(), Reason> {
         let Some(zone) = self.part.take::<Zone>(byte)? else { return Ok(()) };
         self.zones_left = self.zones_left.saturating_sub(1);
-        self.next = if zone.shape == Shape::Polygon { Next::Rings } else { self.zone_or_end() };
+        self.next = if zone.shape == Shape::Polygon { Next::Rings } else { self.zone_or_ground() };
         store.zone(zone).map_err(Reason::Limits)
     }
 
-    const fn zone_or_end(&self) -> Next {
-        if self.zones_left == 0 { Next::End } else { Next::Zone }
+    const fn zone_or_ground(&self) -> Next {
+        if self.zones_left == 0 { Next::Ground } else { Next::Zone }
     }
 
     const fn ring_or_zone(&self) -> Next {
-        if self.rings_left == 0 { self.zone_or_end() } else { Next::Ring }
+        if self.rings_left == 0 { self.zone_or_ground() } else { Next::Ring }
     }
 
     const fn vertex_or_ring(&self, left: u16) -> Next {

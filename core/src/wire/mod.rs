@@ -1,13 +1,13 @@
 //! Packed bytes: routes, limits and verdicts, one byte string for one meaning.
 //!
-//! # The format, version 1
+//! # The format, version 2
 //! An envelope around a body:
 //!
 //! | bytes | what |
 //! | --- | --- |
 //! | 4 | magic: `50 4E 46 44` |
 //! | 1 | kind: 1 route, 2 limits, 3 verdict |
-//! | 1 | version: 1 |
+//! | 1 | version: 2 |
 //! | 4 | length of the body, least significant byte first |
 //! | length | body |
 //! | 4 | CRC-32/ISCSI of all before it, least significant byte first |
@@ -23,7 +23,9 @@
 //!   first: the launch point, height 0, speed 0).
 //! * *Limits*: `Figures`, number of zones (u8), then each zone: `Zone`; for a polygon the number of its rings (u8) and each
 //!   ring: number of vertices (u16), and each vertex as latitude and longitude less those of the vertex before it in the
-//!   limits (at first: 0, 0).
+//!   limits (at first: 0, 0). Then `GroundPlan` option, and each cell, row by row from the south-west: 00 for an unknown one,
+//!   or 01, its lowest count less that of the known cell before it (at first: 0; i32) and its highest count less its lowest
+//!   (u16).
 //! * *Verdict*: `Subject`, `Summary`, `Energy` option, number of findings (u8), each `Finding`.
 //!
 //! # Refusals
@@ -43,7 +45,7 @@ pub mod verdict;
 use crate::model::store::LimitsError;
 
 /// Version of the packed format.
-pub const VERSION: u8 = 1;
+pub const VERSION: u8 = 2;
 
 /// What packed bytes are.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]

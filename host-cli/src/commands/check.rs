@@ -4,6 +4,7 @@ use std::{io::Write as _, path::Path, process::ExitCode};
 
 use pinfold_core::{
     check::check,
+    rules::Readings,
     verdict::{Outcome, Subject},
     wire::{
         limits::pack_limits,
@@ -26,7 +27,7 @@ pub(crate) fn run(file: &Path, limits: &Path, json: bool) -> Done {
             .map_err(|TooManySteps| too_many_steps(file))?,
         limits: pack_limits(sound, &mut nowhere),
     };
-    let verdict = check(sound, route.launch.clone(), route.steps.iter().copied(), subject);
+    let verdict = check(sound, route.launch.clone(), Readings::default(), route.steps.iter().copied(), subject);
     let report = Report { verdict: &verdict, limits: sound, launch: &route.launch };
     print(|out| if json { writeln!(out, "{:#}", report.json()) } else { report.write(out) })?;
     Ok(match verdict.outcome() {

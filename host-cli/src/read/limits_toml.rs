@@ -77,11 +77,14 @@ fn figures(root: &Section<'_>, notes: &mut Vec<String>) -> Result<Figures, Probl
         name: name(root, "name")?,
         margins: margins(root, notes)?,
         heights: heights(root, notes)?,
+        air: None,
         aircraft: aircraft(root, notes)?,
         homeward: homeward(root, notes)?,
         battery: battery(root, notes)?,
         power: power(root, notes)?,
+        link: None,
         route: route(root, notes)?,
+        launch: None,
     })
 }
 
@@ -106,6 +109,8 @@ fn heights(root: &Section<'_>, notes: &mut Vec<String>) -> Result<Heights, Probl
         ceiling: height(&section, "ceiling_m", Down, notes)?,
         floor: height(&section, "floor_m", Up, notes)?,
         ceiling_above_sea: take_if(&section, "ceiling_above_sea_m", quantity::HEIGHT, Down, notes, Height::new)?,
+        ceiling_above_ground: None,
+        ground_clearance: None,
     })
 }
 
@@ -229,6 +234,7 @@ fn contradiction(root: &Section<'_>, figures: &Figures, why: Contradiction) -> P
         }
         Contradiction::ReturnNotAboveLaunch => ("return", "height_m", "the return height is not above launch".into()),
         Contradiction::ReturnTooFast => ("return", "speed_m_s", "the return is faster than `speed_max_m_s`".into()),
+        Contradiction::ColdestAboveWarmest => ("air", "coldest_c", "the coldest air is warmer than the warmest".into()),
         Contradiction::PowerTableShort => ("power", "table", "the power table has fewer than two points".into()),
         Contradiction::PowerTableStart => ("power", "table", "the power table doesn't start at 0 m/s".into()),
         Contradiction::PowerTableOrder => ("power", "table", "the airspeeds of the power table don't rise".into()),

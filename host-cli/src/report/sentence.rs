@@ -111,6 +111,15 @@ impl Report<'_> {
                 "The aircraft is {short} farther away than one of its size can be seen: move closer, or have an observer."
             ),
             Rule::Stray => format!("This leg is {short} longer than expected: are its coordinates right?"),
+            Rule::People => format!(
+                "The path comes within {has} of \"{zone}\", {needs} are needed, as far away as it is high: move it {short} away, or fly lower."
+            ),
+            Rule::Ground => {
+                format!("The path is {has} above the ground, {needs} are needed: raise it by {short}.")
+            }
+            Rule::ReturnPath => format!("An automatic return from this leg keeps {has}, {needs} are needed."),
+            Rule::Link => format!("The aircraft is {short} farther away than the radio reaches: move closer."),
+            Rule::Launch => format!("The launch point is {short} off."),
             Rule::Form | Rule::Sequence | Rule::Repeat | Rule::OddHeight => self.say_cause(finding, finding.cause),
         }
     }
@@ -143,6 +152,7 @@ impl Report<'_> {
                 Some(zone) => format!("\"{zone}\" has heights above the sea, and the launch point's elevation isn't known: write elevation_m in [launch] of the route."),
                 None => "There is a ceiling above the sea, and the launch point's elevation isn't known: write elevation_m in [launch] of the route.".into(),
             },
+            Cause::GroundUnknown => "The ground data don't say how high the ground is here: get data for the whole site.".into(),
             Cause::NoDisarm => "The aircraft doesn't disarm by itself after landing: set it up, or walk up only when the motors are known to be safe.".into(),
             Cause::SameAsBefore => "This step leads to where the step before ended: was another place or height meant?".into(),
             Cause::HeightOfItsOwn => "All other fly steps have another height than this one: is it meant?".into(),

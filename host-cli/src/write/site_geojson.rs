@@ -48,6 +48,7 @@ fn properties(zone: &Zone) -> String {
     let kind = match zone.kind {
         ZoneKind::KeepIn => "keep-in",
         ZoneKind::KeepOut => "keep-out",
+        ZoneKind::People => "people",
     };
     let texts = [("zone", json!(kind)), ("name", json!(zone.name.as_str()))];
     let mut map: Map<String, Value> = texts.into_iter().map(|(key, value)| (key.to_owned(), value)).collect();

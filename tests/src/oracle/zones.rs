@@ -109,7 +109,9 @@ impl Zone {
     pub fn touches(&self, course: &Course, from: Local, to: Local) -> bool {
         match (&self.outline, self.kind) {
             (Outline::Polygon { rings, .. }, ZoneKind::KeepIn) => !within(from, to, rings),
-            (Outline::Polygon { rings, .. }, ZoneKind::KeepOut) => !stretches(from, to, rings).is_empty(),
+            (Outline::Polygon { rings, .. }, ZoneKind::KeepOut | ZoneKind::People) => {
+                !stretches(from, to, rings).is_empty()
+            }
             (Outline::Circle { center, radius }, _) => to_place(course, *center) <= *radius,
         }
     }

@@ -5,14 +5,14 @@ use pinfold_core::{
     model::{
         Name,
         limits::{
-            Aircraft, Battery, Figures, Heights, Margins, POWER_POINTS, PowerPoint, PowerTable, ReturnHabits,
-            RouteHabits,
+            Air, Aircraft, Battery, Figures, Heights, LaunchSpot, Link, Margins, POWER_POINTS, PowerPoint, PowerTable,
+            ReturnHabits, RouteHabits,
         },
         route::{Launch, Step},
     },
     units::{
         Airspeed, Capacity, Cells, Duration, Health, Height, Latitude, Length, Longitude, Power, Reserve, Speed,
-        SpeedLimit, Tilt, Voltage,
+        SpeedLimit, Temperature, Tilt, Voltage,
     },
 };
 use proptest::{collection, option, prelude::*};
@@ -57,6 +57,7 @@ quantities! {
     cells: Cells;
     health: Health;
     reserve: Reserve;
+    temperature: Temperature;
 }
 
 /// A name, seldom a short one: eight characters of up to four bytes.
@@ -144,8 +145,29 @@ prop_compose! {
 }
 
 prop_compose! {
-    fn heights()(ceiling in height(), floor in height(), ceiling_above_sea in option::of(height())) -> Heights {
-        Heights { ceiling, floor, ceiling_above_sea }
+    fn heights()(
+        ceiling in height(), floor in height(), ceiling_above_sea in option::of(height()),
+        ceiling_above_ground in option::of(height()), ground_clearance in option::of(height()),
+    ) -> Heights {
+        Heights { ceiling, floor, ceiling_above_sea, ceiling_above_ground, ground_clearance }
+    }
+}
+
+prop_compose! {
+    fn air()(one in temperature(), other in temperature()) -> Air {
+        Air { coldest: one.min(other), warmest: one.max(other) }
+    }
+}
+
+prop_compose! {
+    fn link()(range in length(), station in option::of(position())) -> Link {
+        Link { range, station }
+    }
+}
+
+prop_compose! {
+    fn spot()(within in length()) -> LaunchSpot {
+        LaunchSpot { within }
     }
 }
 
@@ -159,9 +181,10 @@ prop_compose! {
     /// Figures that don't contradict themselves.
     pub fn figures()(
         name in name(), margins in margins(), heights in heights(), aircraft in aircraft(), homeward in homeward(),
-        battery in battery(), power in power_table(), route in option::of(habits()),
+        battery in battery(), power in power_table(), route in option::of(habits()), air in option::of(air()),
+        link in option::of(link()), launch in option::of(spot()),
     ) -> Figures {
-        consistent(Figures { name, margins, heights, aircraft, homeward, battery, power, route })
+        consistent(Figures { name, margins, heights, air, aircraft, homeward, battery, power, link, route, launch })
     }
 }
 

@@ -9,6 +9,7 @@ use pinfold_core::{
         route::{Launch, Step},
         store::LimitsStore,
     },
+    rules::Readings,
     verdict::{Cause, Outcome, Rule, Subject, Verdict},
     wire::{
         limits::LimitsReader,
@@ -20,7 +21,13 @@ use pinfold_core::{
 /// The packed verdict of the checker on the host.
 pub(crate) fn verdict(store: &LimitsStore, limits: &[u8], route: (&Launch, &[Step]), packed: &[u8]) -> Vec<u8> {
     let subject = Subject { route: Fingerprint::of(packed), limits: Fingerprint::of(limits) };
-    pack(&check(store.limits().expect("sealed"), route.0.clone(), route.1.iter().copied(), subject))
+    pack(&check(
+        store.limits().expect("sealed"),
+        route.0.clone(),
+        Readings::default(),
+        route.1.iter().copied(),
+        subject,
+    ))
 }
 
 /// The same for bytes that were packed elsewhere.

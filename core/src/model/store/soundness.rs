@@ -2,6 +2,7 @@
 
 use super::{Limits, LimitsError, Ring};
 use crate::{
+    arithmetic::product,
     geometry::{
         position::Position,
         predicate::{Location, Point, edges, locate, on_segment, segments_touch},
@@ -10,6 +11,7 @@ use crate::{
         is_name,
         zone::{HeightBand, Shape, Zone, ZoneKind},
     },
+    units::Latitude,
 };
 
 impl Limits<'_> {
@@ -30,6 +32,9 @@ impl Limits<'_> {
         if zone.kind == ZoneKind::KeepIn && (circle || zone.heights.is_some()) {
             return Err(LimitsError::KeepInShape(index));
         }
+        if zone.kind == ZoneKind::People && zone.heights.is_some() {
+            return Err(LimitsError::PeopleHeights(index));
+        }
         match zone.shape {
             Shape::Circle { radius, .. } if radius.get() == 0 => Err(LimitsError::Few(index)),
             Shape::Circle { .. } => Ok(()),
@@ -37,10 +42,25 @@ impl Limits<'_> {
         }
     }
 
-    /// Whether a zone is a further part of the zone before it: a keep-out polygon with its name and heights.
+    /// Ground data that are whole, or none where nothing asks for them.
+    pub(super) fn check_ground(self) -> Result<(), LimitsError> {
+        let heights = self.figures.heights;
+        let Some(ground) = self.ground() else {
+            let asked = heights.ceiling_above_ground.is_some() || heights.ground_clearance.is_some();
+            return if asked { Err(LimitsError::NoGround) } else { Ok(()) };
+        };
+        let plan = ground.plan();
+        let north = product(i32::from(plan.rows.get()), plan.cell_north.get());
+        if i64::from(plan.corner.latitude.get()).saturating_add(north) > i64::from(Latitude::MAX) {
+            return Err(LimitsError::GroundWide);
+        }
+        if ground.cells().len() == plan.cells() { Ok(()) } else { Err(LimitsError::GroundCells) }
+    }
+
+    /// Whether a zone is a further part of the zone before it: a polygon with its name, kind and heights, not of keep-in.
     fn continues(self, index: u8, zone: &Zone) -> bool {
         let before = usize::from(index).checked_sub(1).and_then(|before| self.store.zones.get(before));
-        zone.kind == ZoneKind::KeepOut && zone.shape == Shape::Polygon && before.is_some_and(|before| before == zone)
+        zone.kind != ZoneKind::KeepIn && zone.shape == Shape::Polygon && before.is_some_and(|before| before == zone)
     }
 
     fn check_polygon(self, zone: u8) -> Result<(), LimitsError> {

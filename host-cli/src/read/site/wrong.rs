@@ -27,6 +27,7 @@ impl Site {
             }
             LimitsError::KeepInCount(Some(index))
             | LimitsError::KeepInShape(index)
+            | LimitsError::PeopleHeights(index)
             | LimitsError::Name(index)
             | LimitsError::Heights(index)
             | LimitsError::Few(index) => zone(index).map(|zone| zone.span.clone()),
@@ -35,6 +36,9 @@ impl Site {
             | LimitsError::TooManyZones
             | LimitsError::TooManyVertices
             | LimitsError::Misplaced
+            | LimitsError::NoGround
+            | LimitsError::GroundCells
+            | LimitsError::GroundWide
             | LimitsError::KeepInCount(None) => None,
         };
         let say = match error {
@@ -66,6 +70,10 @@ pub(crate) fn describe(error: LimitsError) -> String {
         LimitsError::KeepInCount(None) => "there is no keep-in zone".into(),
         LimitsError::KeepInCount(Some(_)) => "this is a second keep-in zone".into(),
         LimitsError::KeepInShape(_) => "a keep-in zone is a polygon without heights of its own".into(),
+        LimitsError::PeopleHeights(_) => "a zone of people has no heights".into(),
+        LimitsError::NoGround => "there are no ground data".into(),
+        LimitsError::GroundCells => "the cells of the ground data aren't as many as their plan says".into(),
+        LimitsError::GroundWide => "the ground data reach beyond a pole".into(),
         LimitsError::Name(_) => "another zone has this name already".into(),
         LimitsError::Heights(_) => "the zone's floor is not below its ceiling".into(),
         LimitsError::Few(_) => "a ring needs three corners at least, a circle a radius".into(),
@@ -86,7 +94,11 @@ fn remedy(error: LimitsError) -> &'static str {
         LimitsError::Wide(..) => "in GeoJSON a position is [longitude, latitude]: are they exchanged?",
         LimitsError::Crossing(..) => "a zone's outline may not touch or cross itself: look at the order of the corners",
         LimitsError::Hole(..) => "the first ring of a Polygon is its outline, the others are holes in it",
+        LimitsError::PeopleHeights(_) => "leave floor_m, ceiling_m and heights out: people are at every height",
+        LimitsError::NoGround => "name a file with `ground` in [heights]",
         LimitsError::NoFigures
+        | LimitsError::GroundCells
+        | LimitsError::GroundWide
         | LimitsError::Contradiction(_)
         | LimitsError::TooManyZones
         | LimitsError::TooManyVertices

@@ -1,0 +1,230 @@
+//! What is swept over the ground, and how it lies to the rings of a zone: exact topology, a lower bound of the distance.
+//!
+//! A shape is a line, or the triangle that all straight ways from a line to a point fill.
+//!
+//! # Why most edges cost little
+//! All corners are known in the tangent plane. A shape's *bow* and a ring's are the largest of their lines. Where an edge's
+//! chord is more than both bows and the rounding of the ends away from a shape's chords, the true lines can't touch, and on
+//! which side of the one the other lies can be read off the chords: a curve can be drawn straight without passing over a point
+//! that is farther from its chord than its bow. So the plane answers for all edges that are farther away than that, by
+//! comparing boxes first; only where the lower bound of the distance is not above 0 are the exact predicates asked.
+
+use super::{
+    frame::Frame,
+    plane::{Chord, Nearest, PlanePoint, WHOLE, box_gap_squared, ray_crosses as ray_crosses_in_plane},
+    position::Position,
+    predicate::{Point, ray_crosses, segments_touch, turn},
+    separation::{END_ERROR, Line, nearer_floor, square_of},
+    straightness::point_between,
+};
+use core::cmp::Ordering;
+
+/// A corner of a ring.
+#[derive(Clone, Copy)]
+pub(crate) struct Corner {
+    pub(crate) position: Position,
+    pub(crate) plane: PlanePoint,
+}
+
+/// A point, exactly and in the plane.
+#[derive(Clone, Copy)]
+pub(crate) struct Place {
+    pub(crate) point: Point,
+    pub(crate) plane: PlanePoint,
+}
+
+impl Place {
+    /// The launch point.
+    pub(crate) const LAUNCH: Self = Self { point: Point { x: 0, y: 0 }, plane: PlanePoint::ORIGIN };
+
+    pub(crate) fn new(frame: &Frame, point: Point) -> Self {
+        Self { point, plane: frame.plane(point) }
+    }
+
+    pub(crate) fn line_to(self, frame: &Frame, to: Self) -> Line {
+        Line::between(frame, self.point, to.point, Chord::new(self.plane, to.plane))
+    }
+}
+
+/// A line, or a triangle.
+#[derive(Clone)]
+pub(crate) struct Shape {
+    /// The line, three times; or the base, and the two sides from the apex to its beginning and to its end.
+    sides: [Line; 3],
+    triangle: bool,
+    low: PlanePoint,
+    high: PlanePoint,
+    bow: i64,
+}
+
+/// How near a shape comes, and where.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Approach {
+    /// mm.
+    pub(crate) distance: i64,
+    /// Which side of the shape, and how far along it: a hint for people.
+    pub(crate) side: u8,
+    pub(crate) part: u32,
+}
+
+impl Approach {
+    /// Nothing nearer than this has been seen.
+    pub(crate) const fn none_within(distance: i64) -> Self {
+        Self { distance, side: 0, part: 0 }
+    }
+}
+
+/// What a shape has to do with a set of rings.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Relation {
+    /// Lower bound of the distance to the nearest edge, mm, where it is below the limit that was given; below 0 where an edge
+    /// is touched or crossed.
+    pub(crate) nearest: Approach,
+    /// The shape and an edge have a point in common, or a ring lies within the shape. Exact.
+    pub(crate) touches: bool,
+    /// The shape's beginning is inside by the even-odd rule over all the rings. Exact where nothing is touched.
+    pub(crate) inside: bool,
+}
+
+impl Shape {
+    /// A line.
+    pub(crate) fn of_line(line: Line) -> Self {
+        let (from, to) = (line.chord.from, line.chord.to);
+        Self { sides: [line; 3], triangle: false, low: from.lower(to), high: from.upper(to), bow: line.bow }
+    }
+
+    /// All straight ways between the line `from` to `to` and `apex`.
+    pub(crate) fn triangle(frame: &Frame, from: Place, to: Place, apex: Place) -> Self {
+        let sides = [from.line_to(frame, to), apex.line_to(frame, from), apex.line_to(frame, to)];
+        Self {
+            bow: sides.iter().map(|side| side.bow).max().unwrap_or(0),
+            sides,
+            triangle: true,
+            low: from.plane.lower(to.plane).lower(apex.plane),
+            high: from.plane.upper(to.plane).upper(apex.plane),
+        }
+    }
+
+    /// The sides.
+    pub(crate) fn sides(&self) -> impl Iterator<Item = &Line> + Clone {
+        self.sides.iter().take(if self.triangle { 3 } else { 1 })
+    }
+
+    /// Where an approach was.
+    pub(crate) fn place(&self, approach: Approach) -> Point {
+        match self.sides.get(usize::from(approach.side)) {
+            Some(side) => point_between(side.from, side.to, approach.part),
+            None => Point { x: 0, y: 0 },
+        }
+    }
+
+    /// How far along the base an approach was: the end that a way belongs to.
+    pub(crate) const fn part_of_base(approach: Approach) -> u32 {
+        match approach.side {
+            0 => approach.part,
+            1 => 0,
+            _ => WHOLE,
+        }
+    }
+
+    /// The square of the gap between the upright boxes around the shape's chords and around a chord, mm².
+    fn gap_squared(&self, a: PlanePoint, b: PlanePoint) -> u64 {
+        box_gap_squared(self.low, self.high, a, b)
+    }
+
+    /// Whether a point that is farther from all sides than they bow is inside, read off the chords.
+    fn surrounds(&self, p: PlanePoint) -> bool {
+        let [base, from, to] = &self.sides;
+        let (a, b, c) = (base.chord.area_to(p), to.chord.area_to(p), from.chord.area_to(p));
+        // Around the triangle: along the base, back along the second side, out along the first.
+        self.triangle && ((a > 0 && b < 0 && c > 0) || (a < 0 && b > 0 && c < 0))
+    }
+
+    /// Whether a point is inside the triangle, not on its sides. Exact.
+    pub(crate) fn encloses(&self, p: Point) -> bool {
+        let [base, from, to] = &self.sides;
+        self.triangle && in_triangle(p, from.from, base.from, to.to)
+    }
+
+    /// The relation of the shape to `rings`, whose edges bow by no more than `bow` (mm). Distances from `limit` (mm) on aren't
+    /// looked into.
+    #[inline(never)]
+    pub(crate) fn relate<R>(
+        &self, frame: &Frame, rings: impl Iterator<Item = R> + Clone, bow: i64, limit: i64,
+    ) -> Relation
+    where
+        R: DoubleEndedIterator<Item = Corner> + Clone,
+    {
+        let nearest = Approach::none_within(limit.max(1));
+        let mut relation = Relation { nearest, touches: false, inside: false };
+        let slack = self.bow.saturating_add(bow).saturating_add(END_ERROR);
+        rings.clone().for_each(|ring| self.pass(frame, ring, slack, &mut relation));
+        if relation.nearest.distance <= 0 {
+            relation.inside = false;
+            rings.for_each(|ring| self.pass_exactly(frame, ring, &mut relation));
+        }
+        relation
+    }
+
+    /// Takes in a ring, by the plane. What it says of `touches` and `inside` holds where the distance is above 0.
+    fn pass(
+        &self, frame: &Frame, ring: impl DoubleEndedIterator<Item = Corner> + Clone, slack: i64,
+        relation: &mut Relation,
+    ) {
+        let Some(mut before) = ring.clone().next_back() else { return };
+        let [Line { chord: Chord { from: start, .. }, .. }, ..] = self.sides;
+        let mut reach = square_of(relation.nearest.distance.saturating_add(slack));
+        relation.touches |= self.surrounds(before.plane);
+        for corner in ring {
+            relation.inside ^= ray_crosses_in_plane(start, before.plane, corner.plane);
+            if self.gap_squared(before.plane, corner.plane) < reach {
+                relation.nearest = self.nearer(frame, before, corner, relation.nearest);
+                reach = square_of(relation.nearest.distance.saturating_add(slack));
+            }
+            before = corner;
+        }
+    }
+
+    /// Takes in an edge that may be nearer than all before.
+    #[inline(never)]
+    fn nearer(&self, frame: &Frame, from: Corner, to: Corner, best: Approach) -> Approach {
+        let (Some(a), Some(b)) = (frame.local(from.position), frame.local(to.position)) else { return best };
+        let edge = Line::between(frame, a, b, Chord::new(from.plane, to.plane));
+        self.nearer_line(frame, edge, 0, best)
+    }
+
+    /// Takes in a line that may be nearer than all before; `radius` as in [`nearer_floor`].
+    pub(crate) fn nearer_line(&self, frame: &Frame, edge: Line, radius: i64, best: Approach) -> Approach {
+        (0..3_u8).zip(self.sides()).fold(best, |best, (number, side)| {
+            let near = nearer_floor(frame, *side, edge, radius, Nearest { distance: best.distance, part: 0 });
+            if near.distance < best.distance {
+                Approach { distance: near.distance, side: number, part: near.part }
+            } else {
+                best
+            }
+        })
+    }
+
+    /// Takes in a ring exactly.
+    #[inline(never)]
+    fn pass_exactly(
+        &self, frame: &Frame, ring: impl DoubleEndedIterator<Item = Corner> + Clone, relation: &mut Relation,
+    ) {
+        let [Line { from: start, .. }, ..] = self.sides;
+        let local = |corner: Corner| frame.local(corner.position).unwrap_or(Point { x: 0, y: 0 });
+        let Some(mut before) = ring.clone().next_back().map(local) else { return };
+        for corner in ring.map(local) {
+            relation.inside ^= ray_crosses(start, before, corner);
+            relation.touches |=
+                self.encloses(corner) || self.sides().any(|side| segments_touch(side.from, side.to, before, corner));
+            before = corner;
+        }
+    }
+}
+
+/// Whether `p` is in the open triangle a, b, c: on its sides and where it is flat is not in. Exact.
+#[must_use]
+pub(crate) fn in_triangle(p: Point, a: Point, b: Point, c: Point) -> bool {
+    let turns = [turn(a, b, p), turn(b, c, p), turn(c, a, p)];
+    turns == [Ordering::Greater; 3] || turns == [Ordering::Less; 3]
+}

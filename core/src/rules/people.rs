@@ -1,0 +1,265 @@
+//! `people`: the path stays as far from people as it is high, and no nearer than the margin of its speed (the one-to-one rule).
+//!
+//! Distances are horizontal, heights above launch (the highest that they may truly be, where limits know the air). On a leg
+//! that climbs while it comes nearer, distance less height is taken along the leg, not the least distance less the greatest
+//! height: for an edge, distance from it is a convex function of the place on a straight line, and so is what remains when a
+//! linear height is taken off. So its least value is found by narrowing an interval, and bounded below by the slope.
+//!
+//! For the ways home from such a leg, where it is above the return height, there is no such function. The leg is cut in up to
+//! `PIECES` pieces, the worst first, and each is held to its greatest height: the report can be too strict there by the
+//! height of one piece.
+
+use super::{
+    Scene,
+    air::AirFactors,
+    leg::Leg,
+    sweep::{Heights, Stretch, Sweep},
+    zones::{limit_of, measure_of, outside_floor},
+};
+use crate::{
+    arithmetic::{bounded_product, clamp_i32, clamp_i64},
+    geometry::{
+        frame::Frame,
+        plane::{PART_BITS, Part, PlanePoint, WHOLE},
+        predicate::{Point, edges},
+        separation::{END_ERROR, Line},
+        straightness::point_between,
+    },
+    model::zone::{Shape as Outline, Zone, ZoneKind},
+    verdict::{Finding, Findings, Measure, Place, Rule},
+};
+
+/// Pieces that a leg is cut in at most where ways home descend from it.
+const PIECES: usize = 32;
+/// Doublings of the number of parts that a line is cut in at most so that its bow doesn't matter.
+const MOST_DOUBLINGS: u32 = 6;
+/// Bows up to this many mm don't matter.
+const BOW_FINE: i64 = 8;
+/// Rounding of a place on a leg, of its height and of a distance, together at most, mm.
+const ROUNDING: i64 = 4;
+/// What a slope may hide between the last two places looked at, mm.
+const ENOUGH: i64 = 5;
+/// Narrowings at most: each leaves two thirds.
+const NARROWINGS: u32 = 48;
+
+pub(crate) fn judge(scene: &Scene<'_>, leg: &Leg, findings: &mut Findings) {
+    if !leg.stays() {
+        away_from_all(&Sweep::of_leg(scene, leg), Rule::People, findings);
+    }
+}
+
+/// What passes, held to every zone of people by a rule.
+pub(crate) fn away_from_all(sweep: &Sweep<'_>, rule: Rule, findings: &mut Findings) {
+    for (index, zone) in sweep.scene.limits.zones().filter(|(_, zone)| zone.kind == ZoneKind::People) {
+        let known = findings.spare(rule, Some(index));
+        let crowd = Crowd { sweep, index, zone };
+        if let Some((measure, place)) = crowd.tightest(known) {
+            let finding = Finding::measured(rule, sweep.leg.step, measure).at(place);
+            findings.add(Finding { zone: Some(index), ..finding });
+        }
+    }
+}
+
+/// A zone of people, held against what passes.
+struct Crowd<'a> {
+    sweep: &'a Sweep<'a>,
+    index: u8,
+    zone: &'a Zone,
+}
+
+impl Crowd<'_> {
+    /// The least of distance less what is required, and where; nothing if it is no less than `known`.
+    fn tightest(&self, known: i64) -> Option<(Measure, Place)> {
+        let (measure, place) = self.held_to_greatest(Stretch::ALL, known)?;
+        let level = self.required(Stretch::ALL, false) == measure.required;
+        if level || !self.sweep.slanted() || measure.clearance <= 0 {
+            return Some((measure, place));
+        }
+        match self.sweep.heights {
+            Heights::Own | Heights::Rise(_) => self.along(known),
+            Heights::Home(_) => self.piecewise(known),
+        }
+    }
+
+    /// The least distance of a stretch against what its greatest height requires; nothing if that leaves no less than `known`.
+    fn held_to_greatest(&self, stretch: Stretch, known: i64) -> Option<(Measure, Place)> {
+        let required = self.required(stretch, true);
+        let limit = limit_of(known, required);
+        let shape = self.sweep.shape_over(stretch);
+        let near = outside_floor(self.sweep.scene, &shape, self.index, self.zone, limit);
+        (near.distance < limit).then(|| (measure_of(near.distance, required), self.sweep.place(&shape, stretch, near)))
+    }
+
+    /// What the greatest or the least height of a stretch requires, 0.01 m.
+    fn required(&self, stretch: Stretch, greatest: bool) -> i32 {
+        let leg = self.sweep.leg;
+        let ends = [leg.height_at(stretch.start), leg.height_at(stretch.end)];
+        // A height between two whole ones was rounded down.
+        let [one, two] = ends.map(|own| self.sweep.heights.highest(own.saturating_add(1).min(leg.highest())));
+        let own = if greatest { one.max(two) } else { one.min(two) };
+        self.sweep.horizontal.max(self.sweep.scene.around.air.highest_ceil(own))
+    }
+
+    /// Ways home: piece by piece, the one that may be worst is cut in two.
+    fn piecewise(&self, known: i64) -> Option<(Measure, Place)> {
+        let mut pieces: heapless::Vec<(Stretch, Measure, Place), PIECES> = heapless::Vec::new();
+        let add = |pieces: &mut heapless::Vec<_, PIECES>, stretch: Stretch| {
+            if let Some((measure, place)) = self.held_to_greatest(stretch, known) {
+                // There is room: two pieces stand for one only where there is.
+                let _ = pieces.push((stretch, measure, place));
+            }
+        };
+        add(&mut pieces, Stretch::ALL);
+        for _ in 0..PIECES {
+            let worst = (0..PIECES).zip(&pieces).min_by_key(|(_, (_, measure, _))| measure.spare());
+            let (number, &(stretch, measure, place)) = worst?;
+            let fine = measure.required.saturating_sub(self.required(stretch, false)) <= 1;
+            if fine || pieces.len() == PIECES {
+                return Some((measure, place));
+            }
+            pieces.swap_remove(number);
+            let middle = stretch.part(WHOLE / 2);
+            add(&mut pieces, Stretch { end: middle, ..stretch });
+            add(&mut pieces, Stretch { start: middle, ..stretch });
+        }
+        let worst = pieces.iter().min_by_key(|(_, measure, _)| measure.spare());
+        worst.map(|(_, measure, place)| (*measure, *place))
+    }
+
+    /// A leg that changes its height: along it, edge by edge.
+    fn along(&self, known: i64) -> Option<(Measure, Place)> {
+        let (sweep, frame) = (self.sweep, &self.sweep.scene.around.frame);
+        let flat = outside_floor(sweep.scene, &sweep.shape(), self.index, self.zone, i64::MAX);
+        let margin = measure_of(flat.distance, sweep.horizontal);
+        let mut least = Least { value: known.saturating_mul(10), part: 0 };
+        for leg in cut(frame, sweep.leg.line) {
+            let slope = Slope::new(sweep.leg, leg, sweep.scene.around.air);
+            match self.zone.shape {
+                Outline::Circle { center, radius } => {
+                    let center = frame.local(center).unwrap_or(Point { x: 0, y: 0 });
+                    let radius = i64::from(radius.get()).saturating_mul(10);
+                    least = slope.least(Line::new(frame, center, center), radius, least);
+                }
+                Outline::Polygon => {
+                    for ring in sweep.scene.limits.rings(self.index) {
+                        for (a, b) in edges(ring.iter().filter_map(|vertex| frame.local(*vertex))) {
+                            let edge = Line::new(frame, a, b);
+                            if slope.may_be_less(edge, least) {
+                                least = cut(frame, edge).fold(least, |least, (part, ..)| slope.least(part, 0, least));
+                            }
+                        }
+                    }
+                }
+            }
+        }
+        let by_height = least.value < known.saturating_mul(10);
+        let spare = clamp_i32(least.value.div_euclid(10));
+        if by_height && spare < margin.spare() {
+            let place = sweep.leg.place(frame, least.part);
+            let required = sweep.scene.around.air.highest_ceil(place.height);
+            return Some((Measure { clearance: spare.saturating_add(required), required, ..margin }, place));
+        }
+        let place = sweep.place(&sweep.shape(), Stretch::ALL, flat);
+        (i64::from(margin.spare()) < known).then_some((margin, place))
+    }
+}
+
+/// A line in equal parts, as many as it takes that their bows don't matter, each with where it begins and how long it is.
+fn cut(frame: &Frame, line: Line) -> impl Iterator<Item = (Line, Part, Part)> + '_ {
+    // Half the length, a quarter of the bow.
+    let doublings = (0..MOST_DOUBLINGS).find(|doublings| line.bow >> (2_u32.saturating_mul(*doublings)) <= BOW_FINE);
+    let doublings = doublings.unwrap_or(MOST_DOUBLINGS);
+    let size = WHOLE >> doublings;
+    (0..1_u32 << doublings).map(move |number| {
+        let start = number << PART_BITS.saturating_sub(doublings);
+        let end = |part| point_between(line.from, line.to, part);
+        let part = if size == WHOLE { line } else { Line::new(frame, end(start), end(start.saturating_add(size))) };
+        (part, start, size)
+    })
+}
+
+/// A part of a leg that changes its height.
+struct Slope {
+    line: Line,
+    start: Part,
+    size: Part,
+    /// The heights that its ends require, mm.
+    heights: [i64; 2],
+}
+
+/// The least of distance less height so far, mm, and where on the leg.
+#[derive(Clone, Copy)]
+struct Least {
+    value: i64,
+    part: Part,
+}
+
+impl Slope {
+    fn new(leg: &Leg, (line, start, size): (Line, Part, Part), air: AirFactors) -> Self {
+        let rise = i64::from(leg.rise());
+        let own = |part: Part| {
+            // Rounded up, so that the line between the two is nowhere below.
+            let risen =
+                bounded_product(rise, clamp_i32(i64::from(part))).saturating_add(i64::from(WHOLE - 1)) >> PART_BITS;
+            clamp_i32(i64::from(leg.piece.from.height).saturating_add(risen))
+        };
+        let height = |part: Part| i64::from(air.highest_ceil(own(part))).saturating_mul(10);
+        Self { line, start, size, heights: [height(start), height(start.saturating_add(size))] }
+    }
+
+    /// What rounding and bows may hide of a distance, mm.
+    fn hidden(&self, edge: Line) -> i64 {
+        self.line.bow.saturating_add(edge.bow).saturating_add(END_ERROR).saturating_add(ROUNDING)
+    }
+
+    /// Whether an edge may leave less than has been seen, by the boxes around the two.
+    fn may_be_less(&self, edge: Line, least: Least) -> bool {
+        let [from, to] = self.heights;
+        let enough = least.value.saturating_add(from.max(to)).saturating_add(self.hidden(edge)).max(0).unsigned_abs();
+        self.line.chord.box_gap_squared(edge.chord) < enough.saturating_mul(enough)
+    }
+
+    /// The smaller of `least` and the least distance from `edge`, less `radius` (mm), less height: never above the true one.
+    ///
+    /// Narrowing leaves out a third where the function, seen with an error of [`ROUNDING`], is larger: what it leaves out is
+    /// less than twice that below a value that was seen. What is left in the end is below a value that was seen by the
+    /// slope's share of its length, at most [`ENOUGH`].
+    fn least(&self, edge: Line, radius: i64, least: Least) -> Least {
+        let [from, to] = self.heights;
+        let steepness =
+            clamp_i64(self.line.chord.length_squared.isqrt()).saturating_add(to.abs_diff(from).cast_signed());
+        let (mut low, mut high, mut best) = (0, WHOLE, self.at(edge, 0));
+        best = best.smaller(self.at(edge, WHOLE));
+        for _ in 0..NARROWINGS {
+            if steepness.saturating_mul(i64::from(high.saturating_sub(low))) >> PART_BITS <= ENOUGH {
+                break;
+            }
+            let third = high.saturating_sub(low) / 3;
+            let (one, two) = (self.at(edge, low.saturating_add(third)), self.at(edge, high.saturating_sub(third)));
+            best = best.smaller(one).smaller(two);
+            if one.value <= two.value { high = two.part } else { low = one.part }
+        }
+        let taken_off = self.hidden(edge).saturating_add(radius).saturating_add(ENOUGH.max(2 * ROUNDING));
+        let along = u64::from(best.part).saturating_mul(u64::from(self.size)) >> PART_BITS;
+        let part = self.start.saturating_add(u32::try_from(along).unwrap_or(0));
+        least.smaller(Least { value: best.value.saturating_sub(taken_off), part })
+    }
+
+    /// Distance from an edge less height at a part of the slope.
+    fn at(&self, edge: Line, part: Part) -> Least {
+        let along = |a: i64, b: i64| {
+            a.saturating_add(bounded_product(b.saturating_sub(a), clamp_i32(i64::from(part))) >> PART_BITS)
+        };
+        let (a, b) = (self.line.chord.from, self.line.chord.to);
+        let coordinate = |a: i32, b: i32| clamp_i32(along(i64::from(a), i64::from(b)));
+        let point = PlanePoint { east: coordinate(a.east, b.east), north: coordinate(a.north, b.north) };
+        let [from, to] = self.heights;
+        Least { value: edge.chord.distance_floor(point).saturating_sub(along(from, to)), part }
+    }
+}
+
+impl Least {
+    const fn smaller(self, other: Self) -> Self {
+        if other.value < self.value { other } else { self }
+    }
+}

@@ -1,0 +1,218 @@
+//! What passes over the ground on a leg: the aircraft itself, the rises that could begin a return anywhere on it, or all the
+//! ways home from there, which fill a triangle. And what is demanded of it.
+
+use super::{Scene, leg::Leg};
+use crate::{
+    arithmetic::{clamp_i32, divide_ceil, divide_floor, divisor},
+    geometry::{
+        plane::{PART_BITS, Part, WHOLE},
+        predicate::Point,
+        separation::Line,
+        shape::{Approach, Place, Shape},
+        straightness::point_between,
+    },
+    verdict::Place as Reported,
+};
+
+/// Which heights are taken where the leg itself has a height h. The figure is the return height, 0.01 m above launch.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Heights {
+    /// h.
+    Own,
+    /// From h up to the return height, where that is higher.
+    Rise(i32),
+    /// The higher of h and the return height, all the way to launch.
+    Home(i32),
+}
+
+impl Heights {
+    pub(crate) fn lowest(self, own: i32) -> i32 {
+        match self {
+            Self::Own | Self::Rise(_) => own,
+            Self::Home(height) => own.max(height),
+        }
+    }
+
+    pub(crate) fn highest(self, own: i32) -> i32 {
+        match self {
+            Self::Own => own,
+            Self::Rise(height) | Self::Home(height) => own.max(height),
+        }
+    }
+
+    /// The least height that all of these reach at least, whatever the leg's own is.
+    const fn always(self) -> Option<i32> {
+        match self {
+            Self::Own => None,
+            Self::Rise(height) | Self::Home(height) => Some(height),
+        }
+    }
+}
+
+/// What passes, and the margins that it must keep, 0.01 m.
+#[derive(Clone, Copy)]
+pub(crate) struct Sweep<'a> {
+    pub(crate) scene: &'a Scene<'a>,
+    pub(crate) leg: &'a Leg,
+    pub(crate) heights: Heights,
+    pub(crate) horizontal: i32,
+    pub(crate) up: i32,
+    pub(crate) down: i32,
+}
+
+impl<'a> Sweep<'a> {
+    /// The leg itself.
+    pub(crate) fn of_leg(scene: &'a Scene<'a>, leg: &'a Leg) -> Self {
+        let margins = &scene.around.margins;
+        Self {
+            scene,
+            leg,
+            heights: Heights::Own,
+            horizontal: margins.horizontal_ceil(leg.piece.margin_speed.max(0), leg.apart),
+            up: margins.up_ceil(leg.piece.speed.max(0)),
+            down: margins.down(),
+        }
+    }
+
+    /// The rises that could begin a return on it.
+    pub(crate) fn of_rises(scene: &'a Scene<'a>, leg: &'a Leg) -> Self {
+        let heights = Heights::Rise(scene.figures().homeward.height.get());
+        Self { heights, up: scene.around.margins.up_ceil(0), ..Self::of_leg(scene, leg) }
+    }
+
+    /// The ways home. One without length is no flight: nothing runs on.
+    pub(crate) fn of_ways_home(scene: &'a Scene<'a>, leg: &'a Leg) -> Self {
+        let homeward = &scene.figures().homeward;
+        let margins = &scene.around.margins;
+        let speed = if leg.at_launch() { 0 } else { homeward.speed.get() };
+        Self {
+            scene,
+            leg,
+            heights: Heights::Home(homeward.height.get()),
+            horizontal: margins
+                .horizontal_ceil(speed, leg.apart.saturating_add(leg.home_apart_ceil(&scene.around.frame))),
+            up: margins.up_ceil(speed),
+            down: margins.down(),
+        }
+    }
+
+    /// Whether place and height change together.
+    pub(crate) fn slanted(&self) -> bool {
+        let highest = (self.heights.highest(self.leg.lowest()), self.heights.highest(self.leg.highest()));
+        let lowest = (self.heights.lowest(self.leg.lowest()), self.heights.lowest(self.leg.highest()));
+        self.leg.line.from != self.leg.line.to && (highest.0 != highest.1 || lowest.0 != lowest.1)
+    }
+
+    /// All of the ground that is passed over.
+    pub(crate) fn shape(&self) -> Shape {
+        let line = self.leg.line;
+        let place = |point, plane| Place { point, plane };
+        self.shape_between(place(line.from, line.chord.from), place(line.to, line.chord.to), line)
+    }
+
+    /// The ground that is passed over on a part of the leg.
+    pub(crate) fn shape_over(&self, stretch: Stretch) -> Shape {
+        let frame = &self.scene.around.frame;
+        let [from, to] = [stretch.start, stretch.end].map(|part| Place::new(frame, self.leg.point(part)));
+        self.shape_between(from, to, from.line_to(frame, to))
+    }
+
+    fn shape_between(&self, from: Place, to: Place, line: Line) -> Shape {
+        match self.heights {
+            Heights::Own | Heights::Rise(_) => Shape::of_line(line),
+            Heights::Home(_) => Shape::triangle(&self.scene.around.frame, from, to, Place::LAUNCH),
+        }
+    }
+
+    /// The heights of the leg (0.01 m, both included) at which what passes is neither surely up to `low` nor surely from `high`
+    /// (above launch, 0.01 m), if there are any.
+    pub(crate) fn between(&self, low: i64, high: i64) -> Option<(i64, i64)> {
+        let air = self.scene.around.air;
+        let (mut from, mut to) = (air.surely_up_to(low), air.surely_from(high));
+        if let Some(always) = self.heights.always() {
+            if i64::from(always) > from {
+                from = i64::MIN;
+            }
+            if matches!(self.heights, Heights::Home(_)) && i64::from(always) >= to {
+                to = i64::MIN;
+            }
+        }
+        let (lowest, highest) = (i64::from(self.leg.lowest()), i64::from(self.leg.highest()));
+        (from < highest && to > lowest && from < to).then(|| (from.max(lowest), to.min(highest)))
+    }
+
+    /// Where an approach to the shape over a stretch was, to tell a person.
+    pub(crate) fn place(&self, shape: &Shape, stretch: Stretch, approach: Approach) -> Reported {
+        let own = self.leg.height_at(stretch.part(Shape::part_of_base(approach)));
+        Reported {
+            position: self.scene.around.frame.position(shape.place(approach)),
+            height: self.heights.highest(own),
+        }
+    }
+}
+
+/// A part of a leg.
+#[derive(Clone, Copy)]
+pub(crate) struct Stretch {
+    pub(crate) start: Part,
+    pub(crate) end: Part,
+}
+
+impl Stretch {
+    /// The whole leg.
+    pub(crate) const ALL: Self = Self { start: 0, end: WHOLE };
+
+    /// The part of a slanted leg with these heights, made longer by the bow at both ends: "linear with the distance covered"
+    /// means something slightly different along each reading of a straight line, shifted by less than that.
+    pub(crate) fn with_heights(leg: &Leg, (from, to): (i64, i64)) -> Self {
+        if leg.rise() == 0 {
+            return Self::ALL;
+        }
+        let shift = divide_ceil(leg.line.bow.unsigned_abs() << PART_BITS, divisor(leg.length_floor.unsigned_abs()));
+        let shift = u32::try_from(shift).unwrap_or(WHOLE).saturating_add(1);
+        let (one, two) = (part_at(leg, clamp_i32(from)), part_at(leg, clamp_i32(to)));
+        let end = one.max(two).saturating_add(shift).saturating_add(1).min(WHOLE);
+        Self { start: one.min(two).saturating_sub(shift), end }
+    }
+
+    /// A part of the stretch as a part of the leg, rounded down.
+    pub(crate) fn part(self, within: Part) -> Part {
+        let size = u64::from(self.end.saturating_sub(self.start));
+        let way = size.saturating_mul(u64::from(within)) >> PART_BITS;
+        self.start.saturating_add(u32::try_from(way).unwrap_or(0))
+    }
+}
+
+/// Where along a leg it has a height that is between those of its ends, rounded down.
+fn part_at(leg: &Leg, height: i32) -> Part {
+    let done = u64::from(height.abs_diff(leg.piece.from.height));
+    let part = divide_floor(done << PART_BITS, divisor(u64::from(leg.rise().unsigned_abs())));
+    u32::try_from(part).unwrap_or(WHOLE).min(WHOLE)
+}
+
+/// The largest value from `low` (known to be kept) up to `high` for which `kept` was seen, to 1.
+pub(crate) fn search(low: i64, high: i64, kept: impl Fn(i64) -> bool) -> i64 {
+    /// Enough for the largest interval of heights.
+    const HALVINGS: u32 = 24;
+    let (mut low, mut high) = (low, high);
+    for _ in 0..HALVINGS {
+        if high.saturating_sub(low) <= 1 {
+            break;
+        }
+        let middle = low.saturating_add(high) / 2;
+        if kept(middle) { low = middle } else { high = middle }
+    }
+    low
+}
+
+impl Leg {
+    /// Whether it stays at the launch point.
+    pub(crate) fn at_launch(&self) -> bool {
+        self.line.from == Place::LAUNCH.point && self.line.to == Place::LAUNCH.point
+    }
+
+    /// The point that part of the way along.
+    pub(crate) fn point(&self, part: Part) -> Point {
+        point_between(self.piece.from.place, self.piece.to.place, part)
+    }
+}
