@@ -17,7 +17,7 @@ use crate::{
         sequence::Stage,
         surroundings::{Surroundings, relief_at},
     },
-    verdict::{Cause, Energy, Finding, Findings, Rule, Severity, Subject, Summary, Verdict},
+    verdict::{Cause, Finding, Findings, Rule, Severity, Subject, Summary, Verdict},
 };
 
 /// A route being checked. The limits are passed to each call so that they can live elsewhere; they must be the same ones.
@@ -70,16 +70,15 @@ impl Checker {
             return self.bar(Finding::of(Rule::Sequence, number, Cause::TooManySteps));
         }
         self.journey.steps = number;
-        let Some(around) = self.around.take() else { return };
-        let ground = ground_below(limits, &around, self.journey.spot.place);
-        match self.stage.after(step, self.journey.spot.height.saturating_sub(ground)) {
-            Err(cause) => self.bar(Finding::of(Rule::Sequence, number, cause)),
-            Ok(stage) => {
+        let Some(around) = &self.around else { return };
+        let ground = ground_below(limits, around, self.journey.spot.place);
+        let target = path::target(&around.frame, step);
+        match (self.stage.after(step, self.journey.spot.height.saturating_sub(ground)), target) {
+            (Err(cause), _) => self.bar(Finding::of(Rule::Sequence, number, cause)),
+            (Ok(_), Err(path::OutOfReach)) => self.bar(Finding::of(Rule::Extent, number, Cause::BeyondReach)),
+            (Ok(stage), Ok(target)) => {
                 self.stage = stage;
-                match path::target(&around.frame, step) {
-                    Err(path::OutOfReach) => self.bar(Finding::of(Rule::Extent, number, Cause::BeyondReach)),
-                    Ok(target) => self.judge(limits, around, step, target, ground),
-                }
+                self.judge(limits, step, target, ground);
             }
         }
     }
@@ -90,11 +89,14 @@ impl Checker {
     pub fn finish(mut self, limits: Limits<'_>, subject: Subject) -> Verdict {
         let mut summary = Summary { steps: self.journey.steps, length: None, duration: None };
         let mut energy = None;
-        if let Some(around) = self.around.take() {
+        if let Some(around) = &self.around {
             match self.stage.end() {
                 Err(cause) => self.bar(Finding::of(Rule::Sequence, self.journey.steps, cause)),
                 Ok(()) => {
-                    energy = self.judge_end(limits, &around);
+                    let (launch, readings) = (&self.launch, &self.readings);
+                    let scene = Scene { limits, launch, readings, around, journey: &self.journey };
+                    RULES.iter().for_each(|rule| (rule.end)(&scene, &mut self.findings));
+                    energy = reserve::needed(&scene);
                     summary.length = hundredths_ceil(self.journey.length);
                     summary.duration = self.journey.cost.and_then(|cost| hundredths_ceil(cost.time));
                 }
@@ -105,7 +107,8 @@ impl Checker {
 
     /// Asks every rule about every leg of a step, unless the step leads beyond reach.
     #[inline(never)]
-    fn judge(&mut self, limits: Limits<'_>, around: Surroundings, step: &Step, target: Option<Point>, ground: i32) {
+    fn judge(&mut self, limits: Limits<'_>, step: &Step, target: Option<Point>, ground: i32) {
+        let Some(around) = &self.around else { return };
         let number = self.journey.steps;
         if let Some(point) = target {
             self.findings.add(extent::of_step(&around.frame, number, point, self.journey.spot.height));
@@ -119,29 +122,14 @@ impl Checker {
         self.journey.returning = matches!(step, Step::Return);
         for piece in &path::pieces(step, begin, to, &figures.homeward) {
             let leg = Leg::new(&around.frame, number, *piece);
-            let scene = Scene {
-                limits,
-                launch: &self.launch,
-                readings: &self.readings,
-                around: &around,
-                journey: &self.journey,
-            };
+            let (launch, readings) = (&self.launch, &self.readings);
+            let scene = Scene { limits, launch, readings, around, journey: &self.journey };
             for rule in &RULES {
                 (rule.leg)(&scene, &leg, &mut self.findings);
             }
-            self.journey.pass(&leg, energy::cost_ceil(figures, &leg));
+            self.journey.pass(&leg, energy::cost_ceil(figures, &leg), figures.homeward.height.get());
         }
         self.journey.end_step(step);
-        self.around = Some(around);
-    }
-
-    /// Asks every rule about the whole.
-    fn judge_end(&mut self, limits: Limits<'_>, around: &Surroundings) -> Option<Energy> {
-        let scene = Scene { limits, launch: &self.launch, readings: &self.readings, around, journey: &self.journey };
-        for rule in &RULES {
-            (rule.end)(&scene, &mut self.findings);
-        }
-        reserve::needed(&scene)
     }
 
     /// There is nothing to judge any more: this finding stands alone.

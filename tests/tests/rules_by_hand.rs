@@ -180,11 +180,13 @@ fn heights_above_the_sea_need_the_elevation_only_where_they_matter() {
     let verdict = judge(&store, here(), &over);
     assert_eq!(cause(&verdict, Rule::KeepOut), Some(Cause::NoElevation));
     assert_eq!(verdict.outcome(), Outcome::NoGo);
-    let known =
-        |elevation: i32| judge(&store, Launch { elevation: Some(height(elevation)), ..here() }, &over).outcome();
+    let known = |elevation: i32| {
+        let verdict = judge(&store, Launch { elevation: Some(height(elevation)), ..here() }, &over);
+        found(&verdict, Rule::KeepOut, Some(1)).map(Finding::severity)
+    };
     // The zone ends at 50 m above the sea, 1 m of margin, the flight is at 30 m above launch.
-    assert_eq!(known(2100), Outcome::Go);
-    assert_eq!(known(2099), Outcome::NoGo);
+    assert_eq!(known(2100), Some(None));
+    assert_eq!(known(2099), Some(Some(Severity::Stop)));
     let beside = [climb(3000), fly((20_000, 0), 3000, 400), Step::Land];
     assert_eq!(judge(&store, here(), &beside).outcome(), Outcome::Go, "far away, the heights don't matter");
 }
@@ -262,10 +264,13 @@ fn a_step_of_no_duration_does_not_stop_an_aircraft() {
         let mut steps = vec![climb(1000), fly((0, 10_000), 1000, 800)];
         steps.extend(between);
         steps.push(Step::Return);
-        judge(&store, here(), &steps).outcome()
+        let verdict = judge(&store, here(), &steps);
+        let severity = |rule| found(&verdict, rule, Some(1)).and_then(Finding::severity);
+        assert_eq!(severity(Rule::ReturnPath), Some(Severity::Stop), "a return could begin on the leg");
+        severity(Rule::KeepOut)
     };
-    assert_eq!(outcome(&[]), Outcome::NoGo);
-    assert_eq!(outcome(&[hold(0)]), Outcome::NoGo);
-    assert_eq!(outcome(&[climb(1001)]), Outcome::NoGo);
-    assert_eq!(outcome(&[hold(100)]), Outcome::Go, "after a second of holding nothing runs on");
+    assert_eq!(outcome(&[]), Some(Severity::Stop));
+    assert_eq!(outcome(&[hold(0)]), Some(Severity::Stop));
+    assert_eq!(outcome(&[climb(1001)]), Some(Severity::Stop));
+    assert_eq!(outcome(&[hold(100)]), None, "after a second of holding nothing runs on");
 }

@@ -96,6 +96,12 @@ impl Chord {
         self.to.minus(self.from)
     }
 
+    /// How far `p` is to the left of the segment's line and how far along it, both times its length, mm². Exact.
+    pub(crate) const fn across_and_along(self, p: PlanePoint) -> (i64, i64) {
+        let (direction, to) = (self.direction(), p.minus(self.from));
+        (direction.cross(to), direction.dot(to))
+    }
+
     /// Twice the signed area of the triangle that `p` makes with the chord, in mm²: positive to the left. Exact.
     pub(crate) const fn area_to(self, p: PlanePoint) -> i64 {
         self.direction().cross(p.minus(self.from))
@@ -142,10 +148,12 @@ impl Chord {
         part_of(along, self.length_squared)
     }
 
-    /// How far along `self` it crosses `other`, which it is known to touch: a hint for people.
+    /// How far along `self` it meets `other`, which it is known to touch: a hint for people.
     fn crossing_part(self, other: Self) -> Part {
         let before = other.area_to(self.from).unsigned_abs();
-        part_of(before, before.saturating_add(other.area_to(self.to).unsigned_abs()))
+        let both = before.saturating_add(other.area_to(self.to).unsigned_abs());
+        // In line with each other: if the one's beginning isn't on the other, the other's end next to it is on the one.
+        if both == 0 { self.nearest_part(other.from) } else { part_of(before, both) }
     }
 
     /// Whether the two segments have a point in common. Exact for these coordinates.
@@ -272,6 +280,10 @@ mod tests {
 
     #[test]
     fn the_nearest_place_is_where_it_is() {
+        let touching = chord((0, 0), (1000, 0));
+        assert_eq!(touching.separation_floor(chord((250, 0), (250, 0))).part, WHOLE / 4, "a point on the line");
+        assert_eq!(touching.separation_floor(chord((2000, 0), (500, 0))).part, WHOLE, "in line");
+        assert_eq!(touching.separation_floor(chord((500, -10), (500, 30))).part, WHOLE / 2, "across");
         let nearest = chord((0, 0), (1000, 0)).separation_floor(chord((250, 10), (250, 500)));
         assert_eq!(nearest, Nearest { distance: 10, part: WHOLE / 4 });
     }

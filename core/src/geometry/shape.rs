@@ -17,6 +17,7 @@ use super::{
     separation::{END_ERROR, Line, nearer_floor, square_of},
     straightness::point_between,
 };
+use crate::arithmetic::{bounded_product, clamp_i32, clamp_i64, square_root_ceil};
 use core::cmp::Ordering;
 
 /// A corner of a ring.
@@ -51,6 +52,8 @@ impl Place {
 pub(crate) struct Shape {
     /// The line, three times; or the base, and the two sides from the apex to its beginning and to its end.
     sides: [Line; 3],
+    /// The sides' lengths in the plane, mm, rounded up.
+    lengths: [i32; 3],
     triangle: bool,
     low: PlanePoint,
     high: PlanePoint,
@@ -90,7 +93,8 @@ impl Shape {
     /// A line.
     pub(crate) fn of_line(line: Line) -> Self {
         let (from, to) = (line.chord.from, line.chord.to);
-        Self { sides: [line; 3], triangle: false, low: from.lower(to), high: from.upper(to), bow: line.bow }
+        let lengths = [length_ceil(line); 3];
+        Self { sides: [line; 3], lengths, triangle: false, low: from.lower(to), high: from.upper(to), bow: line.bow }
     }
 
     /// All straight ways between the line `from` to `to` and `apex`.
@@ -98,6 +102,7 @@ impl Shape {
         let sides = [from.line_to(frame, to), apex.line_to(frame, from), apex.line_to(frame, to)];
         Self {
             bow: sides.iter().map(|side| side.bow).max().unwrap_or(0),
+            lengths: sides.map(length_ceil),
             sides,
             triangle: true,
             low: from.plane.lower(to.plane).lower(apex.plane),
@@ -127,11 +132,6 @@ impl Shape {
         }
     }
 
-    /// The square of the gap between the upright boxes around the shape's chords and around a chord, mm².
-    fn gap_squared(&self, a: PlanePoint, b: PlanePoint) -> u64 {
-        box_gap_squared(self.low, self.high, a, b)
-    }
-
     /// Whether a point that is farther from all sides than they bow is inside, read off the chords.
     fn surrounds(&self, p: PlanePoint) -> bool {
         let [base, from, to] = &self.sides;
@@ -146,6 +146,13 @@ impl Shape {
         self.triangle && in_triangle(p, from.from, base.from, to.to)
     }
 
+    /// Whether every line that bows by no more than `bow` (mm) and has its ends in the box from `low` to `high` is surely
+    /// `limit` (mm) away, and the shape outside the box. For a limit above 0.
+    pub(crate) fn is_beyond(&self, limit: i64, low: PlanePoint, high: PlanePoint, bow: i64) -> bool {
+        let reach = limit.max(1).saturating_add(self.bow).saturating_add(bow).saturating_add(END_ERROR);
+        box_gap_squared(self.low, self.high, low, high) >= square_of(reach)
+    }
+
     /// The relation of the shape to `rings`, whose edges bow by no more than `bow` (mm). Distances from `limit` (mm) on aren't
     /// looked into.
     #[inline(never)]
@@ -158,12 +165,35 @@ impl Shape {
         let nearest = Approach::none_within(limit.max(1));
         let mut relation = Relation { nearest, touches: false, inside: false };
         let slack = self.bow.saturating_add(bow).saturating_add(END_ERROR);
+        if limit == i64::MAX {
+            relation.nearest = self.first(frame, rings.clone(), nearest);
+        }
         rings.clone().for_each(|ring| self.pass(frame, ring, slack, &mut relation));
         if relation.nearest.distance <= 0 {
             relation.inside = false;
             rings.for_each(|ring| self.pass_exactly(frame, ring, &mut relation));
         }
         relation
+    }
+
+    /// The edge whose box is nearest, to begin with where nothing is known: most others are then told from it at once.
+    fn first<R>(&self, frame: &Frame, rings: impl Iterator<Item = R>, nearest: Approach) -> Approach
+    where
+        R: DoubleEndedIterator<Item = Corner> + Clone,
+    {
+        let mut least: Option<(u64, Corner, Corner)> = None;
+        for ring in rings {
+            let Some(mut before) = ring.clone().next_back() else { continue };
+            for corner in ring {
+                let gap = box_gap_squared(self.low, self.high, before.plane, corner.plane);
+                if least.is_none_or(|(least, ..)| gap < least) {
+                    least = Some((gap, before, corner));
+                }
+                before = corner;
+            }
+        }
+        let Some((_, from, to)) = least else { return nearest };
+        (0..3_u8).zip(self.sides()).fold(nearest, |best, (number, side)| nearer(frame, (number, *side), from, to, best))
     }
 
     /// Takes in a ring, by the plane. What it says of `touches` and `inside` holds where the distance is above 0.
@@ -173,36 +203,29 @@ impl Shape {
     ) {
         let Some(mut before) = ring.clone().next_back() else { return };
         let [Line { chord: Chord { from: start, .. }, .. }, ..] = self.sides;
-        let mut reach = square_of(relation.nearest.distance.saturating_add(slack));
+        let mut reach = Reach::new(self, relation.nearest.distance.saturating_add(slack));
         relation.touches |= self.surrounds(before.plane);
         for corner in ring {
             relation.inside ^= ray_crosses_in_plane(start, before.plane, corner.plane);
-            if self.gap_squared(before.plane, corner.plane) < reach {
-                relation.nearest = self.nearer(frame, before, corner, relation.nearest);
-                reach = square_of(relation.nearest.distance.saturating_add(slack));
+            if box_gap_squared(self.low, self.high, before.plane, corner.plane) < reach.squared {
+                let (from, to) = (before.plane, corner.plane);
+                for (number, side) in (0..3_u8).zip(self.sides()) {
+                    if !reach.misses(side.chord, number, from, to) {
+                        relation.nearest = nearer(frame, (number, *side), before, corner, relation.nearest);
+                    }
+                }
+                let now = relation.nearest.distance.saturating_add(slack);
+                if now < reach.distance {
+                    reach = Reach::new(self, now);
+                }
             }
             before = corner;
         }
     }
 
-    /// Takes in an edge that may be nearer than all before.
-    #[inline(never)]
-    fn nearer(&self, frame: &Frame, from: Corner, to: Corner, best: Approach) -> Approach {
-        let (Some(a), Some(b)) = (frame.local(from.position), frame.local(to.position)) else { return best };
-        let edge = Line::between(frame, a, b, Chord::new(from.plane, to.plane));
-        self.nearer_line(frame, edge, 0, best)
-    }
-
     /// Takes in a line that may be nearer than all before; `radius` as in [`nearer_floor`].
     pub(crate) fn nearer_line(&self, frame: &Frame, edge: Line, radius: i64, best: Approach) -> Approach {
-        (0..3_u8).zip(self.sides()).fold(best, |best, (number, side)| {
-            let near = nearer_floor(frame, *side, edge, radius, Nearest { distance: best.distance, part: 0 });
-            if near.distance < best.distance {
-                Approach { distance: near.distance, side: number, part: near.part }
-            } else {
-                best
-            }
-        })
+        (0..3_u8).zip(self.sides()).fold(best, |best, side| nearer_line(frame, (side.0, *side.1), edge, radius, best))
     }
 
     /// Takes in a ring exactly.
@@ -219,6 +242,57 @@ impl Shape {
                 self.encloses(corner) || self.sides().any(|side| segments_touch(side.from, side.to, before, corner));
             before = corner;
         }
+    }
+}
+
+/// The length of a line's chord in the plane, mm, rounded up.
+fn length_ceil(line: Line) -> i32 {
+    clamp_i32(clamp_i64(square_root_ceil(line.chord.length_squared)))
+}
+
+/// Takes in an edge that may be nearer to a side than all before.
+#[inline(never)]
+fn nearer(frame: &Frame, side: (u8, Line), from: Corner, to: Corner, best: Approach) -> Approach {
+    let (Some(a), Some(b)) = (frame.local(from.position), frame.local(to.position)) else { return best };
+    let edge = Line::between(frame, a, b, Chord::new(from.plane, to.plane));
+    nearer_line(frame, side, edge, 0, best)
+}
+
+fn nearer_line(frame: &Frame, (number, side): (u8, Line), edge: Line, radius: i64, best: Approach) -> Approach {
+    let near = nearer_floor(frame, side, edge, radius, Nearest { distance: best.distance, part: 0 });
+    if near.distance < best.distance {
+        Approach { distance: near.distance, side: number, part: near.part }
+    } else {
+        best
+    }
+}
+
+/// How near an edge's chord must come to a side's to be looked at.
+struct Reach {
+    /// mm.
+    distance: i64,
+    squared: u64,
+    /// The distance times the length of each side, mm², rounded up.
+    by_length: [i64; 3],
+}
+
+impl Reach {
+    fn new(shape: &Shape, distance: i64) -> Self {
+        // Farther than anything is: nothing that is compared with it can be more.
+        let distance = distance.min(1 << 30);
+        let by_length = shape.lengths.map(|length| bounded_product(distance, length));
+        Self { distance, squared: square_of(distance), by_length }
+    }
+
+    /// Whether a chord is surely farther away from a side: on the far side of one of the four lines of the rectangle around it.
+    fn misses(&self, side: Chord, number: u8, from: PlanePoint, to: PlanePoint) -> bool {
+        let [(across_from, along_from), (across_to, along_to)] = [from, to].map(|point| side.across_and_along(point));
+        let reach = self.by_length.get(usize::from(number)).copied().unwrap_or(i64::MAX);
+        let end = clamp_i64(side.length_squared).saturating_add(reach);
+        across_from.min(across_to) > reach
+            || across_from.max(across_to) < reach.saturating_neg()
+            || along_from.max(along_to) < reach.saturating_neg()
+            || along_from.min(along_to) > end
     }
 }
 

@@ -16,7 +16,7 @@
 use super::{
     Scene,
     leg::Leg,
-    sweep::{Stretch, Sweep, search},
+    sweep::{Stretch, Sweep, Trial, search},
 };
 use crate::{
     arithmetic::{bounded_product, clamp_i32},
@@ -125,14 +125,15 @@ impl Bound<'_> {
         if base >= worst.spare || !self.near(shape, cell) {
             return Ok(());
         }
-        let kept = |spare: i64| {
-            self.stretch(Some(relief), spare).is_none_or(|stretch| !self.near(&self.sweep.shape_over(stretch), cell))
+        let trial = |spare: i64| match self.stretch(Some(relief), spare) {
+            Some(stretch) if self.near(&self.sweep.shape_over(stretch), cell) => Trial::Not { from: base, to: spare },
+            Some(_) | None => Trial::Kept,
         };
         let spare = if self.sweep.slanted() {
-            if kept(worst.spare) {
+            if matches!(trial(worst.spare), Trial::Kept) {
                 return Ok(());
             }
-            search(base, worst.spare.min(self.most(relief).saturating_add(1)), kept)
+            search(base, worst.spare.min(self.most(relief).saturating_add(1)), trial)
         } else {
             base
         };
@@ -429,6 +430,6 @@ fn cells(low: i64, high: i64, size: i64, count: u8) -> (u8, u8) {
     let last = i64::from(count).saturating_sub(1);
     let number = |value: i64| value.checked_div_euclid(size).unwrap_or(0);
     let (first, end) = (number(low.saturating_sub(1)), number(high));
-    let cell = |number: i64| u8::try_from(number.clamp(0, last)).unwrap_or(0);
+    let cell = |number: i64| u8::try_from(number.max(0).min(last)).unwrap_or(0);
     if end < 0 || first > last { (1, 0) } else { (cell(first), cell(end)) }
 }

@@ -4,7 +4,7 @@ use crate::{
     arithmetic::{bounded_product, clamp_i32, clamp_i64, divide_ceil, divisor, product, square_root_ceil},
     geometry::{
         frame::Frame,
-        plane::{PART_BITS, Part, PlanePoint, WHOLE},
+        plane::{Chord, PART_BITS, Part, PlanePoint, WHOLE},
         predicate::Point,
         separation::Line,
         straightness::{apart_ceil, point_between},
@@ -69,28 +69,34 @@ impl Leg {
 
     /// How far apart the readings of a straight way home from anywhere on the leg can be, mm, rounded up.
     ///
-    /// A line through launch bows by at most b = κ L² / 8 (see [`crate::geometry::straightness`]; its geodesic is straight in
-    /// the tangent plane). How far apart the readings really are depends on the way's bearing, as L² sin α (1 + cos² α); moving
-    /// the way's end by d changes that by at most 2 b d / L. Where b matters, the ways from both ends and the middle are
-    /// measured, no other is farther than a quarter of the leg from one of these.
+    /// A way of length L bows by at most b = κ L² / 8 (see [`crate::geometry::straightness`]; a geodesic through launch is
+    /// straight in the tangent plane). How far apart its readings really are depends on its bearing α as b sin α (1 + cos² α):
+    /// that changes by no more than 2 b for each radian, and by no more than 2 b / L for each mm that the way's end moves. Where
+    /// b matters, the ways from both ends and from the middle are measured, and what lies between two of them is told from the
+    /// longer one by the angle between the two, or from the nearer one by how far it is: whichever says less.
     pub(crate) fn home_apart_ceil(&self, frame: &Frame) -> i64 {
         /// Bows up to this many mm aren't worth measuring for.
         const FINE: i64 = 8;
+        let middle = point_between(self.line.from, self.line.to, WHOLE / 2);
         let away = |end: PlanePoint| end.minus(PlanePoint::ORIGIN).length_squared();
         let far = away(self.line.chord.from).max(away(self.line.chord.to));
-        if far == 0 {
-            return 0;
-        }
-        let bow = frame.bow_ceil(far);
+        let bow = if far == 0 { 0 } else { frame.bow_ceil(far) };
         if bow <= FINE {
             return bow;
         }
-        let middle = point_between(self.line.from, self.line.to, WHOLE / 2);
-        let ends = [self.line.from, middle, self.line.to];
-        let seen = ends.into_iter().map(|end| apart_ceil(frame, Point { x: 0, y: 0 }, end)).max().unwrap_or(0);
-        let between = bow.unsigned_abs().saturating_mul(self.length_ceil.unsigned_abs());
-        let between = clamp_i64(divide_ceil(between, divisor(far.isqrt().saturating_mul(2))));
-        seen.saturating_add(between).min(bow)
+        let [from, middle, to] = [self.line.from, middle, self.line.to].map(|end| {
+            let plane = frame.plane(end);
+            (plane, away(plane), apart_ceil(frame, Point { x: 0, y: 0 }, end))
+        });
+        let seen = from.2.max(middle.2).max(to.2);
+        let by_way = bow.unsigned_abs().saturating_mul(self.length_ceil.unsigned_abs());
+        let by_way = seen.saturating_add(clamp_i64(divide_ceil(by_way, divisor(far.isqrt().saturating_mul(2)))));
+        let by_angle = |one: (PlanePoint, u64, i64), other: (PlanePoint, u64, i64)| {
+            let longer = if one.1 >= other.1 { one.2 } else { other.2 };
+            let twice = bow.saturating_mul(2).unsigned_abs();
+            longer.saturating_add(clamp_i64(tangent_share_ceil(one.0, other.0, twice)))
+        };
+        by_way.min(by_angle(from, middle).max(by_angle(middle, to))).min(bow)
     }
 
     /// The greatest distance through the air from a place at launch height, 0.01 m, rounded up, and whether it is at the end. A
@@ -121,6 +127,21 @@ impl Leg {
     /// The place that part of the way along, to tell a person.
     pub(crate) fn place(&self, frame: &Frame, part: Part) -> Place {
         Place { position: frame.position(self.point(part)), height: self.height_at(part) }
+    }
+}
+
+/// The tangent of the angle between two points seen from launch, times `value`, rounded up: above the angle itself. The largest
+/// number where the angle isn't acute; 0 where there is none, as from launch itself.
+fn tangent_share_ceil(one: PlanePoint, other: PlanePoint, value: u64) -> u64 {
+    let (across, along) = Chord::new(PlanePoint::ORIGIN, one).across_and_along(other);
+    // Cut to 38 bits: what is cut off is a part in 2^28 of what matters here.
+    let cut = |value: i64| value.unsigned_abs() >> 20;
+    if across == 0 {
+        0
+    } else if along <= 0 {
+        u64::MAX
+    } else {
+        divide_ceil(cut(across).saturating_add(1).saturating_mul(value), divisor(cut(along)))
     }
 }
 

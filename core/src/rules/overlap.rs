@@ -3,18 +3,23 @@
 //! At each point of the leg the horizontal *spare* f is distance less margin, the vertical spare g is vertical gap less
 //! vertical margin. The zone is kept at that point if either is at least 0; what is reported is the least value of
 //! max(f, g) over the leg, V. g depends on the height alone, so the part of the leg where g < c is one stretch, known exactly;
-//! V >= c if and only if f >= c on all of that stretch. V is found by halving an interval of c down to 1 cm. What is
+//! V >= c if and only if f >= c on all of that stretch. V is found by narrowing an interval of c down to 1 cm. What is
 //! reported is always a c for which that was shown, so it is never above V, and less than 1 cm below what the distances allow.
+//! Narrowing takes more than halves: F(c), the least f on the stretch of c, falls as c rises, so V lies between c and F(c);
+//! and at the place where it was reached V is no more than max(f, g). So a trial just below that often ends the search.
 //!
 //! All that holds for rises and ways home, too: which heights they take where the leg has a height h rises with h.
 
 use super::{
-    sweep::{Stretch, Sweep, search},
+    sweep::{Heights, Stretch, Sweep, Trial, search},
     zones::{limit_of, measure_of, outside_floor},
 };
 use crate::{
     arithmetic::clamp_i32,
-    geometry::shape::Approach,
+    geometry::{
+        plane::Part,
+        shape::{Approach, Shape},
+    },
     model::zone::Zone,
     verdict::{Measure, Place, Unit},
 };
@@ -26,6 +31,8 @@ pub(crate) struct Band {
     pub(crate) ceiling: Option<i32>,
 }
 
+/// What a hint of a place may be off by, in heights, 0.01 m.
+const HINT: i64 = 3;
 /// Higher than any height, and lower when negative.
 const ENDLESS: i64 = 1 << 40;
 
@@ -43,21 +50,29 @@ impl Overlap<'_> {
     pub(crate) fn tightest(&self, flat: Measure, place: Place, known: i64) -> Option<(Measure, Place)> {
         let base = i64::from(flat.spare());
         let slanted = self.sweep.slanted();
-        let kept = |spare: i64| match self.stretch(spare) {
-            None => true,
-            Some(_) if !slanted => base >= spare,
-            Some(stretch) => i64::from(self.flat(stretch, spare).0.spare()) >= spare,
+        let trial = |spare: i64| match self.stretch(spare) {
+            None => Trial::Kept,
+            Some(_) if !slanted => {
+                if base >= spare {
+                    Trial::Kept
+                } else {
+                    Trial::Not { from: base, to: spare }
+                }
+            }
+            Some(stretch) => self.trial(stretch, spare),
         };
-        if kept(known) {
-            return None;
-        }
-        let found = search(base, known.min(self.most().max(base).saturating_add(1)), kept);
+        let first = match trial(known) {
+            Trial::Kept => return None,
+            Trial::Not { to, .. } => to,
+        };
+        let high = known.min(first).min(self.most()).max(base).saturating_add(1);
+        let found = search(base, high, trial);
         let next = self.stretch(found.saturating_add(1));
         Some(match (self.stretch(found), next) {
             _ if found == base => (flat, place),
             (None, Some(tight)) => self.vertical(found, tight),
             (_, tight) => {
-                let (measure, place) = self.flat(tight.unwrap_or(Stretch::ALL), i64::MAX);
+                let (measure, place, _) = self.flat(tight.unwrap_or(Stretch::ALL), i64::MAX);
                 let clearance = clamp_i32(found.saturating_add(i64::from(measure.required)));
                 (Measure { clearance, ..measure }, place)
             }
@@ -81,12 +96,29 @@ impl Overlap<'_> {
     }
 
     /// f over a stretch, where it is less than `spare`, and where.
-    fn flat(&self, stretch: Stretch, spare: i64) -> (Measure, Place) {
+    fn flat(&self, stretch: Stretch, spare: i64) -> (Measure, Place, Part) {
         let sweep = self.sweep;
         let shape = sweep.shape_over(stretch);
         let limit = limit_of(spare, sweep.horizontal);
         let near: Approach = outside_floor(sweep.scene, &shape, self.index, self.zone, limit);
-        (measure_of(near.distance, sweep.horizontal), sweep.place(&shape, stretch, near))
+        let part = stretch.part(Shape::part_of_base(near));
+        (measure_of(near.distance, sweep.horizontal), sweep.place(&shape, stretch, near), part)
+    }
+
+    /// Whether f keeps `spare` on a stretch; if not, what that tells of V.
+    fn trial(&self, stretch: Stretch, spare: i64) -> Trial {
+        let (measure, _, part) = self.flat(stretch, spare);
+        let least = i64::from(measure.spare());
+        if least >= spare {
+            return Trial::Kept;
+        }
+        // Where a zone lies within a triangle no way's own distance is known.
+        if measure.clearance < 0 && matches!(self.sweep.heights, Heights::Home(_)) {
+            return Trial::Not { from: least, to: spare };
+        }
+        // The place is only good to a millionth of the leg: a little more is allowed for.
+        let here = least.max(self.spare(self.sweep.leg.height_at(part))).saturating_add(HINT);
+        Trial::Not { from: least, to: here }
     }
 
     /// The most that any height of the leg keeps.

@@ -11,7 +11,6 @@
 
 use super::{
     Scene,
-    air::AirFactors,
     leg::Leg,
     sweep::{Heights, Stretch, Sweep},
     zones::{limit_of, measure_of, outside_floor},
@@ -97,7 +96,13 @@ impl Crowd<'_> {
         // A height between two whole ones was rounded down.
         let [one, two] = ends.map(|own| self.sweep.heights.highest(own.saturating_add(1).min(leg.highest())));
         let own = if greatest { one.max(two) } else { one.min(two) };
-        self.sweep.horizontal.max(self.sweep.scene.around.air.highest_ceil(own))
+        self.required_at(own)
+    }
+
+    /// What a height requires: the margin or the height, whichever is more, and for the readings of "straight", 0.01 m.
+    fn required_at(&self, height: i32) -> i32 {
+        let height = self.sweep.scene.around.air.highest_ceil(height);
+        self.sweep.horizontal.max(height.saturating_add(self.sweep.apart))
     }
 
     /// Ways home: piece by piece, the one that may be worst is cut in two.
@@ -117,7 +122,10 @@ impl Crowd<'_> {
             if fine || pieces.len() == PIECES {
                 return Some((measure, place));
             }
-            pieces.swap_remove(number);
+            // The last piece takes the place of the one that is cut.
+            if let (Some(last), Some(slot)) = (pieces.pop(), pieces.get_mut(number)) {
+                *slot = last;
+            }
             let middle = stretch.part(WHOLE / 2);
             add(&mut pieces, Stretch { end: middle, ..stretch });
             add(&mut pieces, Stretch { start: middle, ..stretch });
@@ -133,7 +141,7 @@ impl Crowd<'_> {
         let margin = measure_of(flat.distance, sweep.horizontal);
         let mut least = Least { value: known.saturating_mul(10), part: 0 };
         for leg in cut(frame, sweep.leg.line) {
-            let slope = Slope::new(sweep.leg, leg, sweep.scene.around.air);
+            let slope = Slope::new(sweep, leg);
             match self.zone.shape {
                 Outline::Circle { center, radius } => {
                     let center = frame.local(center).unwrap_or(Point { x: 0, y: 0 });
@@ -156,7 +164,7 @@ impl Crowd<'_> {
         let spare = clamp_i32(least.value.div_euclid(10));
         if by_height && spare < margin.spare() {
             let place = sweep.leg.place(frame, least.part);
-            let required = sweep.scene.around.air.highest_ceil(place.height);
+            let required = sweep.scene.around.air.highest_ceil(place.height).saturating_add(sweep.apart);
             return Some((Measure { clearance: spare.saturating_add(required), required, ..margin }, place));
         }
         let place = sweep.place(&sweep.shape(), Stretch::ALL, flat);
@@ -167,11 +175,12 @@ impl Crowd<'_> {
 /// A line in equal parts, as many as it takes that their bows don't matter, each with where it begins and how long it is.
 fn cut(frame: &Frame, line: Line) -> impl Iterator<Item = (Line, Part, Part)> + '_ {
     // Half the length, a quarter of the bow.
-    let doublings = (0..MOST_DOUBLINGS).find(|doublings| line.bow >> (2_u32.saturating_mul(*doublings)) <= BOW_FINE);
+    let doublings =
+        (0..MOST_DOUBLINGS).find(|doublings| line.bow.wrapping_shr(2_u32.saturating_mul(*doublings)) <= BOW_FINE);
     let doublings = doublings.unwrap_or(MOST_DOUBLINGS);
-    let size = WHOLE >> doublings;
-    (0..1_u32 << doublings).map(move |number| {
-        let start = number << PART_BITS.saturating_sub(doublings);
+    let size = WHOLE.wrapping_shr(doublings);
+    (0..1_u32.wrapping_shl(doublings)).map(move |number| {
+        let start = number.saturating_mul(size);
         let end = |part| point_between(line.from, line.to, part);
         let part = if size == WHOLE { line } else { Line::new(frame, end(start), end(start.saturating_add(size))) };
         (part, start, size)
@@ -195,7 +204,8 @@ struct Least {
 }
 
 impl Slope {
-    fn new(leg: &Leg, (line, start, size): (Line, Part, Part), air: AirFactors) -> Self {
+    fn new(sweep: &Sweep<'_>, (line, start, size): (Line, Part, Part)) -> Self {
+        let (leg, air) = (sweep.leg, sweep.scene.around.air);
         let rise = i64::from(leg.rise());
         let own = |part: Part| {
             // Rounded up, so that the line between the two is nowhere below.
@@ -203,7 +213,7 @@ impl Slope {
                 bounded_product(rise, clamp_i32(i64::from(part))).saturating_add(i64::from(WHOLE - 1)) >> PART_BITS;
             clamp_i32(i64::from(leg.piece.from.height).saturating_add(risen))
         };
-        let height = |part: Part| i64::from(air.highest_ceil(own(part))).saturating_mul(10);
+        let height = |part: Part| i64::from(air.highest_ceil(own(part)).saturating_add(sweep.apart)).saturating_mul(10);
         Self { line, start, size, heights: [height(start), height(start.saturating_add(size))] }
     }
 

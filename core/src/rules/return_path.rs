@@ -22,7 +22,9 @@ pub(crate) fn judge(scene: &Scene<'_>, leg: &Leg, findings: &mut Findings) {
     };
     if starts {
         ways_home(scene, leg, findings);
-        keep_out::outside_all_with_heights(&Sweep::of_rises(scene, leg), Rule::ReturnPath, findings);
+        if scene.figures().homeward.height.get() > leg.lowest() {
+            keep_out::outside_all_with_heights(&Sweep::of_rises(scene, leg), Rule::ReturnPath, findings);
+        }
         descent(scene, leg, findings);
     }
 }
@@ -39,9 +41,12 @@ fn ways_home(scene: &Scene<'_>, leg: &Leg, findings: &mut Findings) {
     }
 }
 
-/// The descent at launch, from as high as a return from this leg can come.
+/// The descent at launch, from as high as a return from this leg can come. One from lower down has been asked about before.
 fn descent(scene: &Scene<'_>, leg: &Leg, findings: &mut Findings) {
     let height = leg.highest().max(scene.figures().homeward.height.get());
+    if scene.journey.highest_return.is_some_and(|highest| height <= highest) {
+        return;
+    }
     let top = Spot { height, ..Spot::LAUNCH };
     let piece = Piece { motion: Motion::Descent, from: top, to: Spot::LAUNCH, speed: 0, margin_speed: 0, time: 0 };
     let column = Leg::new(&scene.around.frame, leg.step, piece);

@@ -2,7 +2,9 @@
 
 use super::{air::AirFactors, margin::MarginFactors};
 use crate::{
-    geometry::{frame::Frame, plane::PlanePoint, predicate::Point, separation::Line, shape::Corner},
+    geometry::{
+        frame::Frame, plane::PlanePoint, position::Position, predicate::Point, separation::Line, shape::Corner,
+    },
     model::{
         ground::{Ground, Relief},
         route::Launch,
@@ -24,8 +26,25 @@ pub(crate) struct Surroundings {
     pub(crate) air: AirFactors,
     /// All vertices in the plane.
     vertices: heapless::Vec<PlanePoint, VERTICES>,
-    /// The largest bow of each zone's edges, mm.
-    bows: [i32; ZONES],
+    /// Each zone as a whole.
+    extents: [Extent; ZONES],
+}
+
+/// A polygon as a whole: the box around its corners, and the largest bow of its edges, mm.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Extent {
+    pub(crate) low: PlanePoint,
+    pub(crate) high: PlanePoint,
+    pub(crate) bow: i64,
+}
+
+impl Extent {
+    /// That of a zone without corners.
+    const NOWHERE: Self = Self {
+        low: PlanePoint { east: i32::MAX, north: i32::MAX },
+        high: PlanePoint { east: i32::MIN, north: i32::MIN },
+        bow: 0,
+    };
 }
 
 impl Surroundings {
@@ -48,42 +67,47 @@ impl Surroundings {
             let _ = vertices.push(plane);
         }
         let margins = MarginFactors::new(figures.margins);
-        let mut surroundings = Self { frame, margins, elevation, air, vertices, bows: [0; ZONES] };
+        let mut surroundings = Self { frame, margins, elevation, air, vertices, extents: [Extent::NOWHERE; ZONES] };
         for (zone, _) in limits.zones() {
-            let bow = surroundings.largest_bow(limits, zone);
-            surroundings.bows.iter_mut().skip(usize::from(zone)).take(1).for_each(|slot| *slot = bow);
+            let extent = surroundings.measure(limits, zone);
+            surroundings.extents.iter_mut().skip(usize::from(zone)).take(1).for_each(|slot| *slot = extent);
         }
         surroundings
     }
 
-    fn largest_bow(&self, limits: Limits<'_>, zone: u8) -> i32 {
-        let rings = self.rings(limits, zone);
-        let longest = |ring: &[PlanePoint]| {
-            let ends = ring.iter().zip(ring.iter().cycle().skip(1));
-            ends.map(|(a, b)| b.minus(*a).length_squared()).max().unwrap_or(0)
-        };
-        let longest = rings.map(|(_, ring)| longest(ring)).max().unwrap_or(0);
-        crate::arithmetic::clamp_i32(self.frame.bow_ceil(longest))
+    fn measure(&self, limits: Limits<'_>, zone: u8) -> Extent {
+        let mut extent = Extent::NOWHERE;
+        let mut longest = 0;
+        for (_, ring) in self.rings(limits, zone) {
+            let Some(mut before) = ring.last().copied() else { continue };
+            for corner in ring {
+                extent = Extent { low: extent.low.lower(*corner), high: extent.high.upper(*corner), ..extent };
+                longest = longest.max(corner.minus(before).length_squared());
+                before = *corner;
+            }
+        }
+        Extent { bow: self.frame.bow_ceil(longest), ..extent }
     }
 
     fn rings<'a>(
         &'a self, limits: Limits<'a>, zone: u8,
-    ) -> impl Iterator<Item = (&'a [crate::geometry::position::Position], &'a [PlanePoint])> + Clone {
+    ) -> impl Iterator<Item = (&'a [Position], &'a [PlanePoint])> + Clone {
         limits
             .spans(zone)
             .filter_map(move |span| Some((limits.all_vertices().get(span.clone())?, self.vertices.get(span)?)))
     }
 
-    /// The rings of a zone as corners, and the largest bow of their edges, mm.
+    /// The rings of a zone as corners.
     pub(crate) fn outline<'a>(
         &'a self, limits: Limits<'a>, zone: u8,
-    ) -> (impl Iterator<Item = impl DoubleEndedIterator<Item = Corner> + Clone> + Clone, i64) {
-        let corner = |(position, plane): (&crate::geometry::position::Position, &PlanePoint)| Corner {
-            position: *position,
-            plane: *plane,
-        };
-        let rings = self.rings(limits, zone).map(move |(places, planes)| places.iter().zip(planes).map(corner));
-        (rings, self.bows.get(usize::from(zone)).copied().map_or(0, i64::from))
+    ) -> impl Iterator<Item = impl DoubleEndedIterator<Item = Corner> + Clone> + Clone {
+        let corner = |(position, plane): (&Position, &PlanePoint)| Corner { position: *position, plane: *plane };
+        self.rings(limits, zone).map(move |(places, planes)| places.iter().zip(planes).map(corner))
+    }
+
+    /// A polygon as a whole.
+    pub(crate) fn extent(&self, zone: u8) -> Extent {
+        self.extents.get(usize::from(zone)).copied().unwrap_or(Extent::NOWHERE)
     }
 
     /// A single place as a line.

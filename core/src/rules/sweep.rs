@@ -56,6 +56,8 @@ pub(crate) struct Sweep<'a> {
     pub(crate) leg: &'a Leg,
     pub(crate) heights: Heights,
     pub(crate) horizontal: i32,
+    /// What of the horizontal margin is for the readings of "straight", rounded up.
+    pub(crate) apart: i32,
     pub(crate) up: i32,
     pub(crate) down: i32,
 }
@@ -69,6 +71,7 @@ impl<'a> Sweep<'a> {
             leg,
             heights: Heights::Own,
             horizontal: margins.horizontal_ceil(leg.piece.margin_speed.max(0), leg.apart),
+            apart: centimetres_ceil(leg.apart),
             up: margins.up_ceil(leg.piece.speed.max(0)),
             down: margins.down(),
         }
@@ -85,6 +88,7 @@ impl<'a> Sweep<'a> {
         let homeward = &scene.figures().homeward;
         let margins = &scene.around.margins;
         let speed = if leg.at_launch() { 0 } else { homeward.speed.get() };
+        let apart = leg.apart.saturating_add(leg.home_apart_ceil(&scene.around.frame));
         Self {
             scene,
             leg,
@@ -151,6 +155,11 @@ impl<'a> Sweep<'a> {
     }
 }
 
+/// mm to 0.01 m, rounded up, for values from 0.
+fn centimetres_ceil(millimetres: i64) -> i32 {
+    clamp_i32(millimetres.saturating_add(9) / 10)
+}
+
 /// A part of a leg.
 #[derive(Clone, Copy)]
 pub(crate) struct Stretch {
@@ -190,17 +199,37 @@ fn part_at(leg: &Leg, height: i32) -> Part {
     u32::try_from(part).unwrap_or(WHOLE).min(WHOLE)
 }
 
-/// The largest value from `low` (known to be kept) up to `high` for which `kept` was seen, to 1.
-pub(crate) fn search(low: i64, high: i64, kept: impl Fn(i64) -> bool) -> i64 {
-    /// Enough for the largest interval of heights.
-    const HALVINGS: u32 = 24;
+/// What trying a value showed.
+pub(crate) enum Trial {
+    /// It is kept.
+    Kept,
+    /// It isn't, but `from` is, and from `to` on nothing is; the second may be a guess.
+    Not { from: i64, to: i64 },
+}
+
+/// The largest value from `low` (known to be kept) up to `high` for which `trial` showed that it is kept, to 1 where what it
+/// says of others is right.
+pub(crate) fn search(low: i64, high: i64, trial: impl Fn(i64) -> Trial) -> i64 {
+    /// Twice what halving takes for the largest interval of heights.
+    const TRIALS: u32 = 48;
     let (mut low, mut high) = (low, high);
-    for _ in 0..HALVINGS {
+    let mut guess = Some(high.saturating_sub(1));
+    for _ in 0..TRIALS {
         if high.saturating_sub(low) <= 1 {
             break;
         }
-        let middle = low.saturating_add(high) / 2;
-        if kept(middle) { low = middle } else { high = middle }
+        // By turns what the last trial suggests, and the middle.
+        let value = guess.take().filter(|guess| *guess > low && *guess < high);
+        let suggested = value.is_some();
+        let value = value.unwrap_or(low.saturating_add(high) / 2);
+        match trial(value) {
+            Trial::Kept => low = value,
+            Trial::Not { from, to } => {
+                low = low.max(from);
+                high = value.min(to.max(low.saturating_add(1)));
+                guess = Some(high.saturating_sub(1)).filter(|_| !suggested);
+            }
+        }
     }
     low
 }

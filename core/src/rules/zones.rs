@@ -1,6 +1,6 @@
 //! Shapes and zones: the distance that all rules about zones start from.
 
-use super::Scene;
+use super::{Scene, surroundings::Extent};
 use crate::{
     arithmetic::{clamp_i32, divide_signed_floor},
     geometry::{
@@ -19,14 +19,20 @@ const TOUCHED: i64 = -10;
 /// How far a shape stays from being outside a polygon, where that is less than `limit` (mm): the distance to its edges, or
 /// [`TOUCHED`]. Never above the true one.
 pub(crate) fn inside_floor(scene: &Scene<'_>, shape: &Shape, zone: u8, limit: i64) -> Approach {
-    let (rings, bow) = scene.around.outline(scene.limits, zone);
-    let relation = shape.relate(&scene.around.frame, rings, bow, limit);
+    if limit <= TOUCHED {
+        return Approach::none_within(limit);
+    }
+    let rings = scene.around.outline(scene.limits, zone);
+    let relation = shape.relate(&scene.around.frame, rings, scene.around.extent(zone).bow, limit);
     at_least_touched(relation.nearest, relation.inside && !relation.touches)
 }
 
 /// How far a shape stays from a zone, where that is less than `limit` (mm), or [`TOUCHED`]. Never above the true one.
 pub(crate) fn outside_floor(scene: &Scene<'_>, shape: &Shape, index: u8, zone: &Zone, limit: i64) -> Approach {
     let frame = &scene.around.frame;
+    if limit <= TOUCHED {
+        return Approach::none_within(limit);
+    }
     match zone.shape {
         Outline::Circle { center, radius } => {
             let center = frame.local(center).unwrap_or(Point { x: 0, y: 0 });
@@ -37,8 +43,11 @@ pub(crate) fn outside_floor(scene: &Scene<'_>, shape: &Shape, index: u8, zone: &
             at_least_touched(apart, !shape.encloses(center))
         }
         Outline::Polygon => {
-            let (rings, bow) = scene.around.outline(scene.limits, index);
-            let relation = shape.relate(frame, rings, bow, limit);
+            let Extent { low, high, bow } = scene.around.extent(index);
+            if shape.is_beyond(limit, low, high, bow) {
+                return Approach::none_within(limit);
+            }
+            let relation = shape.relate(frame, scene.around.outline(scene.limits, index), bow, limit);
             at_least_touched(relation.nearest, !relation.inside && !relation.touches)
         }
     }

@@ -9,6 +9,7 @@ use pinfold_core::{
     check::Checker,
     fingerprint::Fingerprint,
     model::store::LimitsStore,
+    rules::Readings,
     verdict::Subject,
     wire::{
         limits::LimitsReader,
@@ -38,7 +39,7 @@ fn judge(port: &mut Uart, store: &mut LimitsStore, checker: &mut Option<Checker>
         match route.take(port.receive()) {
             Err(_) => return,
             Ok(None) => {}
-            Ok(Some(RouteEvent::Launch(launch))) => *checker = Some(Checker::new(limits, launch)),
+            Ok(Some(RouteEvent::Launch(launch))) => *checker = Some(Checker::new(limits, launch, Readings::default())),
             Ok(Some(RouteEvent::Step(step))) => checker.iter_mut().for_each(|checker| checker.step(limits, &step)),
             Ok(Some(RouteEvent::End(route))) => {
                 let subject = Subject { route, limits: limits_fingerprint };
