@@ -93,8 +93,8 @@ impl<'a> Sweep<'a> {
             scene,
             leg,
             heights: Heights::Home(homeward.height.get()),
-            horizontal: margins
-                .horizontal_ceil(speed, leg.apart.saturating_add(leg.home_apart_ceil(&scene.around.frame))),
+            horizontal: margins.horizontal_ceil(speed, apart),
+            apart: centimetres_ceil(apart),
             up: margins.up_ceil(speed),
             down: margins.down(),
         }
