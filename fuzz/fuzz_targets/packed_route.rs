@@ -6,6 +6,7 @@
 
 use libfuzzer_sys::fuzz_target;
 use pinfold_core::wire::{
+    Kind, VERSION,
     envelope::{HEAD, MAGIC, checksum},
     route::{RouteEvent, RouteReader, pack_route},
 };
@@ -13,7 +14,7 @@ use pinfold_core::wire::{
 /// The body in an envelope that is right.
 fn envelope(body: &[u8]) -> Vec<u8> {
     let length = u32::try_from(body.len()).unwrap_or(u32::MAX).to_le_bytes();
-    let mut bytes = [&MAGIC[..], &[1, 1], &length, body].concat();
+    let mut bytes = [&MAGIC[..], &[Kind::Route.number(), VERSION], &length, body].concat();
     assert_eq!(bytes.len(), HEAD + body.len());
     bytes.extend(checksum(&bytes).to_le_bytes());
     bytes
