@@ -26,7 +26,8 @@
 //!   limits (at first: 0, 0). Then `GroundPlan` option, and each cell, row by row from the south-west: 00 for an unknown one,
 //!   or 01, its lowest count less that of the known cell before it (at first: 0; i32) and its highest count less its lowest
 //!   (u16).
-//! * *Verdict*: `Subject`, `Summary`, `Energy` option, number of findings (u8), each `Finding`.
+//! * *Verdict*: `Subject`, `Summary`, `Energy` option, number of findings (u8), each `Finding`: those of rules in the rules'
+//!   order, then those of zones in the zones' order, then those of returns in the zones' order.
 //!
 //! # Refusals
 //! Decoding is total: any byte string gives a value or a [`Fault`] with the offset at which it was noticed. What postcard

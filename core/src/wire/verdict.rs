@@ -7,7 +7,10 @@ use super::{
     envelope::{EnvelopeReader, EnvelopeWriter, HEAD, TAIL, Token},
     part::{PartReader, measure, write},
 };
-use crate::verdict::{Energy, FINDINGS, Finding, Findings, Subject, Summary, Verdict};
+use crate::{
+    model::zone::ZONES,
+    verdict::{Energy, FINDINGS, Finding, Findings, Subject, Summary, Verdict},
+};
 
 /// What precedes the findings.
 #[derive(Serialize, Deserialize)]
@@ -18,8 +21,8 @@ struct Head {
     findings: u8,
 }
 
-/// Most bytes of a packed verdict: 44 of the head and 36 of each finding.
-pub const VERDICT_BYTES: usize = HEAD + 44 + 36 * FINDINGS + TAIL;
+/// Most bytes of a packed verdict: 42 of the head and 35 of each finding.
+pub const VERDICT_BYTES: usize = HEAD + 42 + 35 * FINDINGS + TAIL;
 
 /// Packs a verdict into `sink`.
 pub fn pack_verdict(verdict: &Verdict, sink: &mut dyn FnMut(&[u8])) {
@@ -71,6 +74,10 @@ fn body(begun: &mut Option<(Verdict, u8)>, part: &mut PartReader, byte: u8) -> R
         Some((_, 0)) => return Err(Reason::Length),
         Some((verdict, left)) => {
             if let Some(finding) = part.take::<Finding>(byte)? {
+                // A zone that can't be would stand where another rule's findings of zones do.
+                if finding.zone.is_some_and(|zone| usize::from(zone) >= ZONES) {
+                    return Err(Reason::Value);
+                }
                 verdict.findings.add(finding);
                 *left = left.saturating_sub(1);
             }
