@@ -83,6 +83,17 @@ pub fn read_limits(bytes: &[u8]) -> Result<(Box<LimitsStore>, Fingerprint), Faul
     Ok((store, fingerprint))
 }
 
+/// All that sealed limits say, as text to compare.
+///
+/// # Panics
+/// The store isn't sealed.
+#[must_use]
+pub fn outline(store: &LimitsStore) -> String {
+    let limits = store.limits().expect("sealed");
+    let zones: Vec<_> = limits.zones().map(|(index, zone)| (zone, limits.rings(index).collect::<Vec<_>>())).collect();
+    format!("{:?} {zones:?} {:?}", limits.figures(), limits.ground())
+}
+
 /// A packed route, and the fingerprint that packing gave.
 ///
 /// # Panics

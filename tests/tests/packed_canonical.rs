@@ -50,8 +50,8 @@ fn an_integer_that_is_far_too_long_is_refused() {
     }
 }
 
-/// The ranges of version 1 of the format, written down a second time: another range is another format.
-const RANGES: [(&str, i64, i64); 14] = [
+/// The ranges of version 2 of the format, written down a second time: another range is another format.
+const RANGES: [(&str, i64, i64); 19] = [
     ("Latitude", -900_000_000, 900_000_000),
     ("Longitude", -1_800_000_000, 1_800_000_000),
     ("Height", -1_000_000, 1_000_000),
@@ -66,6 +66,11 @@ const RANGES: [(&str, i64, i64); 14] = [
     ("Cells", 1, 30),
     ("Health", 1, 100),
     ("Reserve", 0, 99),
+    ("Airspeed", 0, 10_000),
+    ("Temperature", -600, 600),
+    ("CellSide", 1, 10_000_000),
+    ("CellCount", 1, 32),
+    ("CountHeight", 1, 30),
 ];
 
 /// The ends of the range of a quantity.
@@ -78,16 +83,18 @@ fn range(quantity: &str) -> (i64, i64) {
 fn a_value_out_of_range_is_refused_and_one_at_its_end_is_not() {
     let mut quantities = BTreeSet::new();
     for case in cases() {
-        for (index, field) in case.fields.iter().enumerate().filter(|(_, field)| !field.quantity.is_empty()) {
+        for (index, field) in case.fields.iter().enumerate().filter(|(_, field)| field.is_bounded()) {
             let (min, max) = range(&field.quantity);
             for outside in [min - 1, max + 1] {
-                let reason = refusal(&case, index, &signed(outside));
+                let Some(bytes) = field.written(outside) else { continue };
+                let reason = refusal(&case, index, &bytes);
                 assert_eq!(reason, Some(Reason::Value), "{}: {outside}", field.meaning);
             }
             for end in [min, max] {
                 // What follows may not fit a value at its end: later positions, other limits. That is refused elsewhere.
-                let fault = (case.read)(&case.with_field(index, &signed(end))).err();
-                let at_field = fault.is_some_and(|fault| (fault.offset as usize) < field.offset + signed(end).len());
+                let bytes = field.written(end).expect("the form can say the range's ends");
+                let fault = (case.read)(&case.with_field(index, &bytes)).err();
+                let at_field = fault.is_some_and(|fault| (fault.offset as usize) < field.offset + bytes.len());
                 assert!(!at_field, "{}: {end}: {fault:?}", field.meaning);
             }
             quantities.insert(field.quantity.clone());
@@ -130,13 +137,38 @@ fn refusal_at(case: &Case, index: usize, bytes: &[u8]) -> Option<Reason> {
     (case.read)(&whole).err().filter(|fault| (fault.offset as usize) < end).map(|fault| fault.reason)
 }
 
+/// How many variants the enums have in version 2 of the format, written down a second time.
+const VARIANTS: [(&str, u64); 7] =
+    [("Step", 5), ("ZoneKind", 3), ("HeightReference", 2), ("Shape", 2), ("Rule", 22), ("Cause", 20), ("Unit", 5)];
+
+fn variants(name: &str) -> u64 {
+    let found = VARIANTS.iter().find(|(known, _)| *known == name);
+    found.map(|(_, count)| *count).unwrap_or_else(|| panic!("a golden file has an enum {name}"))
+}
+
+#[test]
+fn the_last_variant_of_each_enum_is_known() {
+    let mut enums = BTreeSet::new();
+    for case in cases() {
+        for (index, field) in case.fields.iter().enumerate().filter(|(_, field)| field.form == "enum") {
+            let fault = (case.read)(&case.with_field(index, &unsigned(variants(&field.quantity) - 1))).err();
+            // What follows, and the whole, may not fit it.
+            let unknown =
+                fault.is_some_and(|fault| (fault.offset as usize, fault.reason) == (field.offset, Reason::Value));
+            assert!(!unknown, "{}: {fault:?}", field.meaning);
+            enums.insert(field.quantity.clone());
+        }
+    }
+    assert_eq!(enums.len(), VARIANTS.len(), "{enums:?}");
+}
+
 #[test]
 fn a_variant_that_does_not_exist_is_refused() {
     let mut tried = 0;
     for case in cases() {
         for (index, field) in case.fields.iter().enumerate() {
             let unknown: Vec<Vec<u8>> = match field.form.as_str() {
-                "enum" => [64, 127, 128, u32::MAX.into()].map(unsigned).to_vec(),
+                "enum" => [variants(&field.quantity), 64, 127, 128, u32::MAX.into()].map(unsigned).to_vec(),
                 "option" => (2..=u8::MAX).map(|byte| vec![byte]).collect(),
                 _ => continue,
             };
@@ -174,19 +206,101 @@ fn a_name_that_is_no_text_or_too_long_is_refused() {
 }
 
 #[test]
+fn a_cell_that_leaves_the_range_of_counts_is_refused() {
+    let [_, limits, _] = cases();
+    let with = |meaning: &str, number: i64| {
+        let index = index_of(&limits.fields, meaning);
+        refusal(&limits, index, &limits.fields[index].written(number).expect("a number that the form can say"))
+    };
+    // The lowest count before is 3, whatever unknown cells stand between, and no cell's highest count is more than 65,535.
+    let lowest = |difference| with("row 1, column 0: lowest 1, less the one before: -2", difference);
+    for outside in [-4, 65_536 - 3, i32::MIN.into(), i32::MAX.into()] {
+        assert_eq!(lowest(outside), Some(Reason::Value), "{outside}");
+    }
+    // From 1 the next cells go on to the last count and back to 0: there is no room to either side.
+    assert_eq!([lowest(-3), lowest(-2), lowest(-1)], [Some(Reason::Value), None, Some(Reason::Value)]);
+    let span = |span| with("row 1, column 1: highest 65535, less the lowest: 65495", span);
+    assert_eq!([span(65_496), span(65_535)], [Some(Reason::Value); 2]);
+    assert_eq!([span(0), span(65_494)], [None; 2]);
+    let of_lowest = |span| with("row 0, column 0: highest 9, less the lowest: 9", span);
+    assert_eq!([of_lowest(0), of_lowest(65_535)], [None; 2]);
+}
+
+#[test]
+fn more_or_fewer_cells_than_the_plan_says_are_refused() {
+    let [_, limits, _] = cases();
+    for (meaning, numbers) in [("rows: 2", [1, 3, 32]), ("columns: 3", [2, 4, 32])] {
+        let index = index_of(&limits.fields, meaning);
+        for number in numbers {
+            assert_eq!(refusal(&limits, index, &[number]), Some(Reason::Length), "{number} instead of {meaning}");
+        }
+    }
+    let known = index_of(&limits.fields, "row 1, column 2: known");
+    let tail = known..known + 3;
+    for (count, expected) in [(0, Err(Reason::Length)), (1, Ok(())), (2, Err(Reason::Length))] {
+        let mut changed = limits.clone();
+        let cells = vec![limits.fields[tail.clone()].to_vec(); count].concat();
+        changed.fields.splice(tail.clone(), cells);
+        let read = (limits.read)(&changed.enveloped()).map_err(|fault| fault.reason);
+        assert_eq!(read, expected, "{count} times the last cell");
+    }
+}
+
+#[test]
+fn an_unknown_cell_may_stand_anywhere_and_is_written_in_one_way() {
+    let [_, limits, _] = cases();
+    // The last cell: nothing follows that is a difference from it.
+    let last = index_of(&limits.fields, "row 1, column 2: known");
+    let with_last = |bytes: &[u8]| {
+        let mut changed = limits.clone();
+        changed.fields.truncate(last + 1);
+        changed.fields[last].bytes = bytes.to_vec();
+        (limits.read)(&changed.enveloped()).map_err(|fault| fault.reason)
+    };
+    assert_eq!(with_last(&[0]), Ok(()));
+    // A known cell without its numbers, and an unknown one with them.
+    assert_eq!(with_last(&[1]), Err(Reason::Length));
+    assert_eq!(with_last(&[0, 0, 0]), Err(Reason::Length));
+    let unknown = index_of(&limits.fields, "row 0, column 2: unknown");
+    assert_eq!(refusal(&limits, unknown, &[1, 0, 0]), None);
+}
+
+#[test]
+fn a_finding_of_a_zone_that_can_not_be_is_refused() {
+    let [_, _, verdict] = cases();
+    // Of keep-in, keep-out, people and the last return. The largest number stays in order.
+    let zones: Vec<_> = (0..verdict.fields.len()).filter(|index| verdict.fields[*index].form == "u8").skip(1).collect();
+    assert_eq!(zones.len(), 4);
+    for index in &zones {
+        for zone in [16, 31, 32, 255] {
+            assert_eq!(refusal(&verdict, *index, &[zone]), Some(Reason::Value), "{zone}");
+        }
+    }
+    for index in &zones[2..] {
+        assert_eq!(refusal(&verdict, *index, &[15]), None);
+    }
+}
+
+#[test]
 fn findings_out_of_order_or_twice_are_refused() {
     let [_, _, verdict] = cases();
     let start = |rule: &str| index_of(&verdict.fields, rule);
-    let (first, second) = (start("rule: ceiling"), start("rule: landing"));
-    let third = start("rule: keep-in");
-    let mut swapped = verdict.clone();
-    swapped.fields[first..third].rotate_left(second - first);
-    let mut twice = verdict.clone();
-    let landing = verdict.fields[second..third].to_vec();
-    twice.fields.splice(first..second, landing);
-    for changed in [swapped, twice] {
-        let field = index_of(&changed.fields, "steps: 12");
-        let bytes = changed.with_field(field, &changed.fields[field].bytes);
-        assert_eq!((changed.read)(&bytes).map_err(|fault| fault.reason), Err(Reason::NotCanonical));
+    let end = verdict.fields.len() - 1;
+    // Two of rules, two of zones, and one of a zone before one of a return.
+    let neighbours = [
+        [start("rule: ground"), start("rule: landing"), start("rule: return-path")],
+        [start("rule: keep-in, zone 0"), start("rule: keep-out, zone 1"), start("rule: people, zone 2")],
+        [start("rule: people, zone 2"), start("rule: return-path, zone 3"), end],
+    ];
+    for [first, second, third] in neighbours {
+        let mut swapped = verdict.clone();
+        swapped.fields[first..third].rotate_left(second - first);
+        let mut twice = verdict.clone();
+        let again = verdict.fields[second..third].to_vec();
+        twice.fields.splice(first..second, again);
+        for changed in [swapped, twice] {
+            let read = (changed.read)(&changed.enveloped()).map_err(|fault| fault.reason);
+            assert_eq!(read, Err(Reason::NotCanonical));
+        }
     }
 }

@@ -2,11 +2,13 @@
 
 use pinfold_core::{
     model::{
+        ground::{GroundCell, GroundPlan},
         limits::Figures,
         route::{Launch, Step},
         store::LimitsStore,
         zone::ZoneKind,
     },
+    units::{CellCount, CellSide, CountHeight},
     wire::{Fault, Kind, Reason, verdict::unpack_verdict},
 };
 use pinfold_tests::{
@@ -15,7 +17,7 @@ use pinfold_tests::{
         golden::{VERDICT, bytes, cases, fields, index_of},
         packed_limits, packed_route, read_limits_into, read_route,
     },
-    sample::{self, Site, band, climb, duration, fly, position},
+    sample::{self, Site, band, climb, duration, fly, height, position},
 };
 
 #[test]
@@ -54,15 +56,27 @@ fn short_route() -> Vec<u8> {
     packed_route(&launch, &steps).0
 }
 
-/// Limits with a hole, a circle and heights in few bytes.
+/// Limits with a hole, a circle, heights, people and ground data in few bytes.
 fn short_limits() -> Vec<u8> {
     let figures = Figures { name: "q".try_into().expect("short"), ..sample::figures() };
     let square = |side: i32| vec![(-side, -side), (-side, side), (side, side), (side, -side)];
     let triangle = vec![(70, 70), (70, 90), (90, 70)];
+    let plan = GroundPlan {
+        corner: position(0, 0),
+        rows: CellCount::new(2).expect("in range"),
+        columns: CellCount::new(1).expect("in range"),
+        cell_north: CellSide::new(60).expect("in range"),
+        cell_east: CellSide::new(60).expect("in range"),
+        base: height(0),
+        count_height: CountHeight::new(1).expect("in range"),
+    };
+    let cells = [GroundCell::new(5, 9).expect("in order"), GroundCell::UNKNOWN];
     let store = Site::new(figures)
         .polygon("a", ZoneKind::KeepIn, None, &[square(60), square(9)])
         .and_then(|site| site.circle("b", None, (40, 40), 50))
         .and_then(|site| site.polygon("c", ZoneKind::KeepOut, Some(band(Some(60), None)), &[triangle]))
+        .and_then(|site| site.circle_of("d", ZoneKind::People, None, (0, 0), 9))
+        .map(|site| site.ground(plan, &cells))
         .and_then(Site::seal)
         .expect("sound limits");
     packed_limits(store.limits().expect("sealed")).0
@@ -71,10 +85,10 @@ fn short_limits() -> Vec<u8> {
 /// The golden verdict with its last finding alone.
 fn short_verdict() -> Vec<u8> {
     let mut fields = fields(VERDICT);
-    let number = index_of(&fields, "4");
-    let keep_out = index_of(&fields, "rule: keep-out");
+    let number = index_of(&fields, "10 findings");
+    let last = index_of(&fields, "rule: return-path, zone 3");
     fields[number].bytes = vec![1];
-    let kept = fields[..=number].iter().chain(&fields[keep_out..]);
+    let kept = fields[..=number].iter().chain(&fields[last..]);
     let body: Vec<_> = kept.filter(|field| !field.is_envelope()).cloned().collect();
     envelope(Kind::Verdict, &bytes(&body))
 }

@@ -3,30 +3,49 @@
 use pinfold_core::{
     fingerprint::Fingerprint,
     model::{
-        limits::POWER_POINTS,
+        ground::{GROUND_CELLS, GroundCell, GroundPlan},
+        limits::{
+            Air, Aircraft, Battery, Figures, Heights, LaunchSpot, Link, Margins, POWER_POINTS, PowerPoint, PowerTable,
+            ReturnHabits, RouteHabits,
+        },
         route::{STEPS, Step},
-        store::LimitsStore,
-        zone::{VERTICES, ZONES, ZoneKind},
+        zone::{HeightBand, HeightReference, VERTICES, ZONES, ZoneKind},
     },
-    units::{Airspeed, Duration, Height, Latitude, Longitude, Speed},
+    units::{
+        Airspeed, Capacity, CellCount, CellSide, Cells, CountHeight, Duration, Health, Height, Latitude, Length,
+        Longitude, Power, Reserve, Speed, SpeedLimit, Temperature, Tilt, Voltage,
+    },
     wire::{Kind, verdict::unpack_verdict},
 };
 use pinfold_tests::{
     packed::{
-        envelope, packed_limits, packed_route, packed_verdict,
-        random::{self, cases, figures, launch, steps, verdict_body},
+        envelope, outline, packed_limits, packed_route, packed_verdict,
+        random::{self, cases, figures, ground, launch, steps, verdict_body},
         read_limits, read_route,
     },
-    sample::{self, Site, climb, fly, position},
+    sample::{self, Site, climb, duration, fly, height, length, position, speed_limit},
 };
-use proptest::prelude::*;
+use proptest::{prelude::*, sample::Index};
 
-/// Figures, zones and rings, to compare.
-fn outline(store: &LimitsStore) -> String {
-    let limits = store.limits().expect("sealed");
-    let zones: Vec<_> = limits.zones().map(|(index, zone)| (zone, limits.rings(index).collect::<Vec<_>>())).collect();
-    format!("{:?} {zones:?}", limits.figures())
+/// The smallest limits with these figures and ground data, packed.
+fn packed_with(figures: &Figures, (plan, cells): &(GroundPlan, Vec<GroundCell>)) -> Vec<u8> {
+    let site = Site::new(figures.clone()).polygon("a", ZoneKind::KeepIn, None, &[vec![(0, 0), (0, 9), (9, 0)]]);
+    let store = site.map(|site| site.ground(*plan, cells)).and_then(Site::seal).expect("sound");
+    packed_limits(store.limits().expect("sealed")).0
 }
+
+/// The parts of figures that are sound whatever the other parts are.
+const PARTS: [fn(&mut Figures, &Figures); 9] = [
+    |to, from| to.name = from.name.clone(),
+    |to, from| to.margins = from.margins,
+    |to, from| to.heights.ceiling_above_ground = from.heights.ceiling_above_ground,
+    |to, from| to.heights.ground_clearance = from.heights.ground_clearance,
+    |to, from| to.air = from.air,
+    |to, from| to.power = from.power.clone(),
+    |to, from| to.link = from.link,
+    |to, from| to.route = from.route,
+    |to, from| to.launch = from.launch,
+];
 
 proptest! {
     #![proptest_config(cases(256))]
@@ -57,13 +76,21 @@ proptest! {
     }
 
     #[test]
-    fn figures_that_differ_have_other_bytes(one in figures(), other in figures()) {
-        let bytes = |figures| {
-            let site = Site::new(figures).polygon("a", ZoneKind::KeepIn, None, &[vec![(0, 0), (0, 9), (9, 0)]]);
-            packed_limits(site.and_then(Site::seal).expect("sound").limits().expect("sealed")).0
-        };
-        let same = one == other;
-        prop_assert_eq!(bytes(one) == bytes(other), same);
+    fn figures_that_differ_have_other_bytes(one in figures(), other in figures(), ground in ground(), part in 0..PARTS.len()) {
+        let mut changed = one.clone();
+        PARTS[part](&mut changed, &other);
+        prop_assert_eq!(packed_with(&one, &ground) == packed_with(&changed, &ground), one == changed);
+    }
+
+    #[test]
+    fn ground_data_that_differ_have_other_bytes(
+        figures in figures(), (plan, cells) in ground(), other in ground(), at in any::<Index>(),
+    ) {
+        let mut changed = cells.clone();
+        *at.get_mut(&mut changed) = other.1[0];
+        let before = packed_with(&figures, &(plan, cells.clone()));
+        prop_assert_eq!(before == packed_with(&figures, &(plan, changed.clone())), cells == changed);
+        prop_assert_eq!(before == packed_with(&figures, &other), (plan, cells) == other);
     }
 }
 
@@ -72,25 +99,94 @@ fn convex(center: i32, count: i32) -> Vec<(i32, i32)> {
     (0..count).map(|index| (center + 100 * index, center + 100 * index * index)).collect()
 }
 
+/// Figures of which every one takes as many bytes as it can.
+fn largest_figures() -> Figures {
+    let (long, far, high) = (duration(Duration::MAX), length(Length::MAX), height(Height::MAX));
+    let (fast, fastest) = (speed_limit(SpeedLimit::MAX), Airspeed::MAX);
+    let powerful = Power::new(Power::MAX).expect("in range");
+    let point = |number: u16| PowerPoint { airspeed: Airspeed::new(number).expect("in range"), power: powerful };
+    let airspeeds = std::iter::once(0).chain(fastest - 6..=fastest);
+    Figures {
+        name: "\u{1F6E1}".repeat(8).as_str().try_into().expect("32 bytes"),
+        margins: Margins {
+            fixed: far,
+            reaction: long,
+            brake_tilt: Tilt::new(Tilt::MAX).expect("in range"),
+            up_fixed: far,
+        },
+        heights: Heights {
+            ceiling: high,
+            floor: high,
+            ceiling_above_sea: Some(high),
+            ceiling_above_ground: Some(high),
+            ground_clearance: Some(high),
+        },
+        air: Some(Air {
+            coldest: Temperature::new(Temperature::MIN).expect("in range"),
+            warmest: Temperature::new(Temperature::MAX).expect("in range"),
+        }),
+        aircraft: Aircraft { size: far, airspeed_max: fast, speed_max: fast, climb: fast, descent: fast },
+        homeward: ReturnHabits {
+            height: high,
+            speed: fast,
+            hold: long,
+            landing: fast,
+            landing_max: fast,
+            disarm: Some(long),
+        },
+        battery: Battery {
+            capacity: Capacity::new(Capacity::MAX).expect("in range"),
+            cells: Cells::new(Cells::MAX).expect("in range"),
+            nominal: Voltage::new(Voltage::MAX).expect("in range"),
+            health: Health::new(Health::MAX).expect("in range"),
+            reserve: Reserve::new(Reserve::MAX).expect("in range"),
+        },
+        power: PowerTable { points: airspeeds.map(point).collect(), climb: powerful },
+        link: Some(Link { range: far, station: Some(position(Latitude::MAX, Longitude::MAX)) }),
+        route: Some(RouteHabits { longest_leg: far, first_point_within: far }),
+        launch: Some(LaunchSpot { within: far }),
+    }
+}
+
+/// Ground data of which every number takes as many bytes as it can: the lowest counts go up and down by 49,151.
+fn largest_ground() -> (GroundPlan, Vec<GroundCell>) {
+    let side = CellSide::new(CellSide::MAX).expect("in range");
+    let count = CellCount::new(CellCount::MAX).expect("in range");
+    let plan = GroundPlan {
+        corner: position(Latitude::MIN, Longitude::MIN),
+        rows: count,
+        columns: count,
+        cell_north: side,
+        cell_east: side,
+        base: height(Height::MAX),
+        count_height: CountHeight::new(CountHeight::MAX).expect("in range"),
+    };
+    let cell = |index| if index % 2 == 0 { GroundCell::new(49_151, 65_535) } else { GroundCell::new(0, 65_535) };
+    (plan, (0..GROUND_CELLS).map(|index| cell(index).expect("in order")).collect())
+}
+
 #[test]
 fn the_largest_limits_are_not_refused() {
-    let mut figures = sample::figures();
-    figures.name = "\u{1F6E1}".repeat(8).as_str().try_into().expect("32 bytes");
-    let point = figures.power.points[0];
-    figures.power.points = (0..POWER_POINTS).map(|_| point).collect();
-    for (number, point) in (0..).zip(&mut figures.power.points) {
-        point.airspeed = Airspeed::new(number * 1428).expect("in range");
-    }
-    let count = i32::try_from(VERTICES / ZONES).expect("a small number");
+    let figures = largest_figures();
+    assert_eq!(figures.power.points.len(), POWER_POINTS);
+    let count = i32::try_from(VERTICES / (ZONES - 1)).expect("a small number");
     let kind = |zone| if zone == 0 { ZoneKind::KeepIn } else { ZoneKind::KeepOut };
-    let add = |site: Site, zone: i32| {
-        let name = format!("a zone with the name number {zone:04}");
-        site.polygon(&name, kind(zone), None, &[convex(1_000_000 * zone, count)])
+    let name = |zone: i32| format!("a zone with the name number {zone:04}");
+    let add = |site: Site, zone: i32| site.polygon(&name(zone), kind(zone), None, &[convex(1_000_000 * zone, count)]);
+    let heights = HeightBand {
+        reference: HeightReference::AboveSea,
+        floor: Some(height(Height::MAX - 1)),
+        ceiling: Some(height(Height::MAX)),
     };
-    let site = (0..16).try_fold(Site::new(figures), add).expect("room for sixteen zones and 256 vertices");
-    let store = site.seal().expect("sound");
+    let corner = (Latitude::MAX, Longitude::MAX);
+    let (plan, cells) = largest_ground();
+    let store = (0..15)
+        .try_fold(Site::new(figures), add)
+        .and_then(|site| site.circle(&name(15), Some(heights), corner, Length::MAX))
+        .map(|site| site.ground(plan, &cells))
+        .and_then(Site::seal)
+        .expect("room for sixteen zones and 255 vertices, and all of it sound");
     assert_eq!(store.limits().expect("sealed").zones().count(), ZONES);
-    assert_eq!((0..16).flat_map(|zone| store.limits().expect("sealed").rings(zone)).flatten().count(), VERTICES);
     let (bytes, _) = packed_limits(store.limits().expect("sealed"));
     let (read, _) = read_limits(&bytes).expect("the largest limits are limits");
     assert_eq!(outline(&read), outline(&store));

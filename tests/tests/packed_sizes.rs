@@ -1,8 +1,12 @@
 //! How many bytes packed values take: a radio is slow and a board's memory is fixed.
 
 use pinfold_core::{
-    model::route::{STEPS, Step},
-    units::{Latitude, Longitude},
+    model::{
+        ground::{GroundCell, GroundPlan},
+        route::{STEPS, Step},
+        zone::{ZONES, ZoneKind},
+    },
+    units::{CellCount, CellSide, CountHeight, Latitude, Longitude},
     verdict::{Cause, FINDINGS, RULE_COUNT, Rule, Unit},
     wire::{
         Kind,
@@ -11,8 +15,8 @@ use pinfold_core::{
     },
 };
 use pinfold_tests::{
-    packed::{envelope, packed_route, packed_verdict, signed, unsigned},
-    sample::{climb, fly, launch},
+    packed::{envelope, packed_limits, packed_route, packed_verdict, signed, unsigned},
+    sample::{Site, climb, figures, fly, height, launch, position},
 };
 
 /// Bytes that the last of `steps` adds.
@@ -53,7 +57,7 @@ fn largest_finding(rule: usize, zone: Option<u8>) -> Vec<u8> {
         unsigned(rule as u64),
         zone,
         unsigned(u16::MAX.into()),
-        unsigned(Cause::HeightOfItsOwn as u64),
+        unsigned(Cause::GroundUnknown as u64),
         measure,
         vec![1],
         place,
@@ -66,15 +70,62 @@ fn the_largest_verdict_fits_its_memory() {
     let subject = vec![0xFF; 10];
     let said = |count| [vec![1], unsigned(u32::MAX.into()).repeat(count)].concat();
     let (summary, energy) = ([unsigned(u16::MAX.into()), said(1), said(1)].concat(), said(3));
-    let zones = (FINDINGS - RULE_COUNT) as u8;
-    let of_rules = (0..RULE_COUNT).flat_map(|rule| largest_finding(rule, None));
-    let of_zones = (0..zones).flat_map(|zone| largest_finding(Rule::KeepOut as usize, Some(zone)));
-    let findings: Vec<u8> = of_rules.chain(of_zones).collect();
+    // Only rules about zones have their findings of a zone elsewhere than those of none.
+    let about_zones = [Rule::KeepIn, Rule::KeepOut, Rule::People, Rule::ReturnPath].map(|rule| rule as usize);
+    let zone_of_rule = |rule: usize| (!about_zones.contains(&rule)).then_some(15);
+    let of_rules = (0..RULE_COUNT).flat_map(|rule| largest_finding(rule, zone_of_rule(rule)));
+    let of_zones = |rule: Rule| (0..ZONES as u8).flat_map(move |zone| largest_finding(rule as usize, Some(zone)));
+    let findings: Vec<u8> = of_rules.chain(of_zones(Rule::People)).chain(of_zones(Rule::ReturnPath)).collect();
     let bytes = envelope(Kind::Verdict, &[subject, summary, energy, vec![FINDINGS as u8], findings].concat());
     let verdict = unpack_verdict(&bytes).expect("a verdict");
     assert_eq!(verdict.findings.iter().count(), FINDINGS);
     assert_eq!(packed_verdict(&verdict), bytes);
-    assert!(bytes.len() <= VERDICT_BYTES, "{} of {VERDICT_BYTES}", bytes.len());
+    // All that there is room for, but for the zone that those four don't say.
+    assert_eq!(bytes.len(), VERDICT_BYTES - about_zones.len());
+}
+
+/// Bytes that ground data of 32 x 32 cells add to limits, from a cell's row and column.
+fn bytes_of_ground(cell: impl Fn(i32, i32) -> GroundCell) -> usize {
+    let side = CellSide::new(10_000).expect("in range");
+    let count = CellCount::new(CellCount::MAX).expect("in range");
+    let plan = GroundPlan {
+        corner: position(-800_000_000, -1_700_000_000),
+        rows: count,
+        columns: count,
+        cell_north: side,
+        cell_east: side,
+        base: height(100_000),
+        count_height: CountHeight::new(10).expect("in range"),
+    };
+    let cells: Vec<_> = (0..32).flat_map(|row| (0..32).map(move |column| (row, column))).collect();
+    let cells: Vec<_> = cells.into_iter().map(|(row, column)| cell(row, column)).collect();
+    let length = |site: Site| packed_limits(site.seal().expect("sound").limits().expect("sealed")).0.len();
+    let bare =
+        || Site::new(figures()).polygon("a", ZoneKind::KeepIn, None, &[vec![(0, 0), (0, 9), (9, 0)]]).expect("room");
+    length(bare().ground(plan, &cells)) - length(bare())
+}
+
+#[test]
+fn a_full_grid_of_ground_data_takes_seven_kilobytes_at_most_and_four_in_hills() {
+    let cell = |lowest: i32, span: i32| {
+        let count = |height: i32| u16::try_from(height).expect("a count");
+        GroundCell::new(count(lowest), count(lowest + span)).expect("in order")
+    };
+    // Two coordinates of 5 bytes, two counts, two sides of 3 bytes, a base of 3 and one count.
+    let plan = 10 + 2 + 6 + 3 + 1;
+    assert_eq!(bytes_of_ground(|_, _| GroundCell::UNKNOWN), plan + 1024);
+    assert_eq!(bytes_of_ground(|_, _| cell(0, 0)), plan + 3 * 1024);
+    // The lowest counts go up and down by 16,384 or more, and the highest are as far above.
+    assert_eq!(bytes_of_ground(|_, column| cell(49_151 * (column % 2), 16_384)), plan + 7 * 1024 - 2);
+    // Invented hills in counts of 0.1 m: 60 m between valley and top, 7.5 m at most from cell to cell north and east, so 15 m
+    // at most within a cell.
+    let hills = |row: i32, column: i32| {
+        let height = (f64::from(row) / 2.0).sin() + (f64::from(column) / 2.0).cos();
+        cell((150.0 * (2.0 + height)) as i32, 150)
+    };
+    let bytes = bytes_of_ground(hills);
+    println!("32 x 32 cells of ground in hills: {bytes} bytes");
+    assert!((4 * 1024..=5 * 1024).contains(&bytes), "{bytes}");
 }
 
 #[test]

@@ -2,15 +2,19 @@
 
 use pinfold_core::{
     model::{
-        limits::{Contradiction, Figures},
+        ground::{GROUND_CELLS, GroundCell, GroundPlan},
+        limits::{Air, Contradiction, Figures},
         store::{LimitsError, LimitsStore},
         zone::{HeightBand, HeightReference, RINGS, Shape, VERTICES, ZONES, Zone, ZoneKind},
     },
-    units::{Airspeed, Length},
-    wire::Reason,
+    units::{Airspeed, CellCount, CellSide, CountHeight, Latitude, Length, Temperature},
+    wire::{Fault, Reason},
 };
 use pinfold_tests::{
-    packed::golden::{cases, index_of},
+    packed::{
+        golden::{cases, index_of},
+        signed,
+    },
     sample::{Site, band, figures, height, position, speed_limit},
 };
 
@@ -158,10 +162,78 @@ fn heights_that_no_zone_can_have_are_refused() {
 }
 
 #[test]
+fn people_at_some_heights_only_are_refused() {
+    let heights = Some(band(Some(0), Some(100)));
+    assert_eq!(fault_with("jetty", ZoneKind::People, heights), Some(LimitsError::PeopleHeights(1)));
+    assert_eq!(fault_with("jetty", ZoneKind::People, None), None);
+    let round = |heights| keep_in().circle_of("jetty", ZoneKind::People, heights, (0, 0), 9).and_then(Site::seal).err();
+    assert_eq!((round(heights), round(None)), (Some(LimitsError::PeopleHeights(1)), None));
+}
+
+/// A plan of three rows of two cells, the south edge at this latitude.
+fn plan(south: i32) -> GroundPlan {
+    GroundPlan {
+        corner: position(south, 0),
+        rows: CellCount::new(3).expect("in range"),
+        columns: CellCount::new(2).expect("in range"),
+        cell_north: CellSide::new(CellSide::MAX).expect("in range"),
+        cell_east: CellSide::new(1).expect("in range"),
+        base: height(0),
+        count_height: CountHeight::new(1).expect("in range"),
+    }
+}
+
+/// What is wrong with limits that have so many cells, all unknown.
+fn fault_of_ground(plan: GroundPlan, cells: usize) -> Option<LimitsError> {
+    keep_in().ground(plan, &vec![GroundCell::UNKNOWN; cells]).seal().err()
+}
+
+#[test]
+fn ground_data_that_are_not_whole_are_refused() {
+    for cells in [0, 5, 7, GROUND_CELLS] {
+        assert_eq!(fault_of_ground(plan(0), cells), Some(LimitsError::GroundCells), "{cells}");
+    }
+    assert_eq!(fault_of_ground(plan(0), 6), None);
+    let mut store = LimitsStore::new();
+    store.ground(plan(0));
+    let cells = (0..=GROUND_CELLS).map(|_| store.cell(GroundCell::UNKNOWN));
+    let refused: Vec<_> = cells.map(|added| added.is_err()).collect();
+    assert_eq!(refused.iter().position(|refused| *refused), Some(GROUND_CELLS));
+}
+
+#[test]
+fn ground_beyond_a_pole_is_refused() {
+    let southernmost = Latitude::MAX - 3 * CellSide::MAX;
+    assert_eq!(fault_of_ground(plan(southernmost + 1), 6), Some(LimitsError::GroundWide));
+    assert_eq!(fault_of_ground(plan(Latitude::MAX), 6), Some(LimitsError::GroundWide));
+    assert_eq!(fault_of_ground(plan(southernmost), 6), None);
+    assert_eq!(fault_of_ground(plan(Latitude::MIN), 6), None);
+}
+
+#[test]
+fn figures_that_ask_for_ground_data_need_them() {
+    let ceiling = |figures: &mut Figures| figures.heights.ceiling_above_ground = Some(height(5000));
+    let clearance = |figures: &mut Figures| figures.heights.ground_clearance = Some(height(0));
+    assert_eq!([contradiction(ceiling), contradiction(clearance)], [Some(LimitsError::NoGround); 2]);
+    let with_ground = |change: fn(&mut Figures)| {
+        let mut figures = figures();
+        change(&mut figures);
+        let site = Site::new(figures).polygon("within", ZoneKind::KeepIn, None, &[square(1000)]);
+        site.map(|site| site.ground(plan(0), &[GroundCell::UNKNOWN; 6])).and_then(Site::seal).err()
+    };
+    assert_eq!([with_ground(ceiling), with_ground(clearance), with_ground(|_| {})], [None; 3]);
+}
+
+#[test]
 fn figures_that_contradict_themselves_are_refused() {
     let short = |figures: &mut Figures| figures.power.points.truncate(1);
     let none = |figures: &mut Figures| figures.power.points.clear();
-    let cases: [(Option<LimitsError>, Contradiction); 11] = [
+    let air = |coldest, warmest| {
+        let temperature = |tenths| Temperature::new(tenths).expect("in range");
+        Some(Air { coldest: temperature(coldest), warmest: temperature(warmest) })
+    };
+    let cases: [(Option<LimitsError>, Contradiction); 12] = [
+        (contradiction(|f| f.air = air(101, 100)), Contradiction::ColdestAboveWarmest),
         (contradiction(|f| f.heights.floor = height(12_001)), Contradiction::FloorAboveCeiling),
         (contradiction(|f| f.homeward.height = height(12_001)), Contradiction::ReturnAboveCeiling),
         (contradiction(|f| f.homeward.height = height(0)), Contradiction::ReturnNotAboveLaunch),
@@ -186,6 +258,7 @@ fn figures_that_contradict_themselves_are_refused() {
     let at_the_ends = |figures: &mut Figures| {
         (figures.heights.floor, figures.homeward.height) = (height(12_000), height(12_000));
         figures.homeward.speed = speed_limit(1000);
+        figures.air = air(100, 100);
     };
     assert_eq!(contradiction(at_the_ends), None);
 }
@@ -223,12 +296,14 @@ fn what_has_no_place_is_refused() {
 
 #[test]
 fn a_change_after_sealing_unseals() {
-    let changes: [fn(&mut LimitsStore); 5] = [
+    let changes: [fn(&mut LimitsStore); 7] = [
         |store| store.clear(),
         |store| store.begin(figures()),
         |store| store.zone(circle(ZoneKind::KeepOut)).expect("room"),
         |store| store.ring().expect("room"),
         |store| store.vertex(position(5, 5)).expect("room"),
+        |store| store.ground(plan(0)),
+        |store| store.cell(GroundCell::UNKNOWN).expect("room"),
     ];
     for change in changes {
         let mut store = keep_in().seal().expect("sound");
@@ -248,7 +323,7 @@ fn unsound_limits_are_refused_in_bytes_too() {
         assert_eq!(fault.offset as usize, whole.len() - 1);
         fault.reason
     };
-    let no_keep_in = with("keep in", &[1]);
+    let no_keep_in = with("reed bed: keep in", &[1]);
     assert_eq!(no_keep_in, Reason::Limits(LimitsError::KeepInCount(None)));
     let floor = with("floor in 0.01 m: 300", &[0xF2, 0x5D]);
     assert_eq!(floor, Reason::Limits(LimitsError::Contradiction(Contradiction::FloorAboveCeiling)));
@@ -256,4 +331,18 @@ fn unsound_limits_are_refused_in_bytes_too() {
     assert_eq!(name, Reason::Limits(LimitsError::Name(1)));
     let radius = with("radius in 0.01 m: 1500", &[0]);
     assert_eq!(radius, Reason::Limits(LimitsError::Few(1)));
+    let air = with("coldest in 0.1 degree Celsius: -50", &signed(316));
+    assert_eq!(air, Reason::Limits(LimitsError::Contradiction(Contradiction::ColdestAboveWarmest)));
+    let people = with("mast: keep out", &[2]);
+    assert_eq!(people, Reason::Limits(LimitsError::PeopleHeights(1)));
+    // Two rows of 40,000 counts end at the pole, and one count beyond it.
+    let ground = with("corner's latitude in 1e-7 degree: -175040000", &signed(i64::from(Latitude::MAX) - 79_999));
+    assert_eq!(ground, Reason::Limits(LimitsError::GroundWide));
+    let mut without = limits.clone();
+    let ground = index_of(&limits.fields, "ground data: said");
+    without.fields.truncate(ground + 1);
+    without.fields[ground].bytes = vec![0];
+    let whole = without.enveloped();
+    let refused = Fault { offset: whole.len() as u32 - 1, reason: Reason::Limits(LimitsError::NoGround) };
+    assert_eq!((limits.read)(&whole), Err(refused));
 }

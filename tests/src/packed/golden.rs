@@ -1,17 +1,17 @@
 //! Golden files: packed bytes written down once, a field a line, each with what it means.
 //!
 //! A line is `bytes ; form ; meaning`. The form's first word says how the field is written, the second one, where there is
-//! one, which bounded quantity of [`pinfold_core::units`] it is.
+//! one, which bounded quantity of [`pinfold_core::units`] it is, or whose variants an enum's number counts.
 
 use pinfold_core::wire::{Fault, Kind, verdict::unpack_verdict};
 
-use super::{envelope, read_limits, read_route};
+use super::{envelope, read_limits, read_route, signed, unsigned};
 
 /// A packed route of twelve steps.
 pub const ROUTE: &str = include_str!("../../golden/route.hex");
-/// Packed limits with three zones.
+/// Packed limits with four zones and ground data.
 pub const LIMITS: &str = include_str!("../../golden/limits.hex");
-/// A packed verdict with four findings.
+/// A packed verdict with ten findings.
 pub const VERDICT: &str = include_str!("../../golden/verdict.hex");
 
 /// One field of packed bytes.
@@ -21,7 +21,7 @@ pub struct Field {
     pub bytes: Vec<u8>,
     /// How it is written.
     pub form: String,
-    /// The bounded quantity that it is, or nothing.
+    /// The bounded quantity or the enum that it is of, or nothing.
     pub quantity: String,
     /// What it means.
     pub meaning: String,
@@ -34,6 +34,26 @@ impl Field {
     #[must_use]
     pub fn is_envelope(&self) -> bool {
         self.form == "envelope"
+    }
+
+    /// Whether it is a bounded quantity.
+    #[must_use]
+    pub fn is_bounded(&self) -> bool {
+        self.form != "enum" && !self.quantity.is_empty()
+    }
+
+    /// A number in the form that this field is written in, where that form can say it.
+    ///
+    /// # Panics
+    /// The field is no number.
+    #[must_use]
+    pub fn written(&self, number: i64) -> Option<Vec<u8>> {
+        match self.form.as_str() {
+            "i32" | "i64" => Some(signed(number)),
+            "u16" | "u32" | "list" | "enum" => u64::try_from(number).ok().map(unsigned),
+            "u8" => u8::try_from(number).ok().map(|byte| vec![byte]),
+            other => panic!("a {other} is no number"),
+        }
     }
 
     /// Most bytes that its integer can have, where it is one of variable length: 7 bits a byte, rounded up.
@@ -107,10 +127,16 @@ impl Case {
     /// The bytes with another field `index`, and length and checksum that fit it.
     #[must_use]
     pub fn with_field(&self, index: usize, bytes: &[u8]) -> Vec<u8> {
-        let mut fields = self.fields.clone();
-        fields[index].bytes = bytes.to_vec();
-        fields.retain(|field| !field.is_envelope());
-        envelope(self.kind, &self::bytes(&fields))
+        let mut changed = self.clone();
+        changed.fields[index].bytes = bytes.to_vec();
+        changed.enveloped()
+    }
+
+    /// The bytes of the fields as they are now, in an envelope that fits them.
+    #[must_use]
+    pub fn enveloped(&self) -> Vec<u8> {
+        let body: Vec<_> = self.fields.iter().filter(|field| !field.is_envelope()).cloned().collect();
+        envelope(self.kind, &bytes(&body))
     }
 }
 

@@ -18,9 +18,11 @@ use pinfold_core::{
 use proptest::{collection, option, prelude::*};
 
 mod findings;
+mod ground;
 mod zones;
 
 pub use findings::verdict_body;
+pub use ground::ground;
 pub use zones::limits;
 
 /// So many cases. A failing one is printed, and belongs in a test of its own then: none is kept in a file.

@@ -12,7 +12,7 @@ use super::number;
 use crate::packed::{signed, unsigned};
 
 /// Causes from 0 on that a finding can have.
-const CAUSES: u64 = Cause::HeightOfItsOwn as u64 + 1;
+const CAUSES: u64 = Cause::GroundUnknown as u64 + 1;
 /// Units from 0 on that a measure can have.
 const UNITS: u64 = Unit::Seconds as u64 + 1;
 
@@ -47,18 +47,21 @@ fn rest() -> impl Strategy<Value = Vec<u8>> {
     })
 }
 
-/// The findings of one body: of each rule one at most, then of each zone one at most.
+/// The findings of one body: of each rule one at most, then of each zone one at most, then of returns and each zone one at
+/// most.
 fn findings() -> impl Strategy<Value = Vec<Vec<u8>>> {
     let of_rules = collection::vec(option::weighted(0.4, rest()), RULE_COUNT);
-    let zone_rule = prop_oneof![Just(Rule::KeepIn), Just(Rule::KeepOut)];
+    let zone_rule = prop_oneof![Just(Rule::KeepIn), Just(Rule::KeepOut), Just(Rule::People)];
     let of_zones = collection::vec(option::weighted(0.4, (zone_rule, rest())), ZONES);
-    (of_rules, of_zones).prop_map(|(rules, zones)| {
+    let of_returns = collection::vec(option::weighted(0.4, (Just(Rule::ReturnPath), rest())), ZONES);
+    (of_rules, of_zones, of_returns).prop_map(|(rules, zones, returns)| {
         let of_rule = |(rule, rest): (usize, Option<Vec<u8>>)| Some([unsigned(rule as u64), vec![0], rest?].concat());
         let of_zone = |(zone, found): (usize, Option<(Rule, Vec<u8>)>)| {
             found.map(|(rule, rest)| [vec![rule as u8, 1, zone as u8], rest].concat())
         };
         let rules = rules.into_iter().enumerate().filter_map(of_rule);
-        rules.chain(zones.into_iter().enumerate().filter_map(of_zone)).collect()
+        let zones = zones.into_iter().enumerate().chain(returns.into_iter().enumerate());
+        rules.chain(zones.filter_map(of_zone)).collect()
     })
 }
 

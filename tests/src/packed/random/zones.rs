@@ -1,17 +1,17 @@
-//! Random sound zones: star-shaped rings, holes in their corners, circles.
+//! Random sound limits: star-shaped rings, holes in their corners, circles.
 
 use std::f64::consts::TAU;
 
 use pinfold_core::{
     model::{
-        store::LimitsStore,
+        store::{LimitsError, LimitsStore},
         zone::{HeightBand, HeightReference, ZONES, ZoneKind},
     },
     units::{Height, Latitude, Length},
 };
 use proptest::{collection, option, prelude::*};
 
-use super::{figures, height};
+use super::{figures, ground::ground, height};
 use crate::{measured::wrapped, sample::Site};
 
 /// Radius of the largest rings, in 1e-7 degree.
@@ -19,11 +19,14 @@ const RADIUS: f64 = 1e6;
 /// Where holes are, in radii of the outer ring.
 const HOLES: [(f64, f64); 2] = [(0.25, 0.25), (-0.25, -0.25)];
 
+/// What a zone is for, and over which heights.
+type Use = (ZoneKind, Option<HeightBand>);
+
 /// A zone in the making.
 #[derive(Clone, Debug)]
 enum Plan {
-    Circle { center: (i32, i32), radius: i32, heights: Option<HeightBand> },
-    Polygon { rings: Vec<Vec<(i32, i32)>>, heights: Option<HeightBand> },
+    Circle { center: (i32, i32), radius: i32, use_of: Use },
+    Polygon { rings: Vec<Vec<(i32, i32)>>, use_of: Use },
 }
 
 /// Vertices about a centre, each in its own sector: no two edges can meet. Every vertex is at 0.8 to 1 of the radius, so that
@@ -67,23 +70,45 @@ fn band() -> impl Strategy<Value = HeightBand> {
     })
 }
 
-fn plan() -> impl Strategy<Value = Plan> {
-    let circle = (center(), 1..=Length::MAX, option::of(band()));
+/// Not keep-in; people are at all heights.
+fn use_of() -> impl Strategy<Value = Use> {
     prop_oneof![
-        1 => circle.prop_map(|(center, radius, heights)| Plan::Circle { center, radius, heights }),
-        2 => (rings(), option::of(band())).prop_map(|(rings, heights)| Plan::Polygon { rings, heights }),
+        3 => option::of(band()).prop_map(|heights| (ZoneKind::KeepOut, heights)),
+        1 => Just((ZoneKind::People, None)),
     ]
 }
 
-/// Any sound limits: a keep-in zone and up to fifteen zones to keep out of.
+fn plan() -> impl Strategy<Value = Plan> {
+    let circle = (center(), 1..=Length::MAX, use_of());
+    prop_oneof![
+        1 => circle.prop_map(|(center, radius, use_of)| Plan::Circle { center, radius, use_of }),
+        2 => (rings(), use_of()).prop_map(|(rings, use_of)| Plan::Polygon { rings, use_of }),
+    ]
+}
+
+/// Any sound limits: a keep-in zone, up to fifteen others, and ground data in half of them.
 pub fn limits() -> impl Strategy<Value = Box<LimitsStore>> {
-    (figures(), rings(), collection::vec(plan(), 0..ZONES)).prop_map(|(figures, keep_in, plans)| {
+    let zones = (rings(), collection::vec(plan(), 0..ZONES));
+    (figures(), zones, option::of(ground())).prop_map(|(mut figures, (keep_in, plans), ground)| {
+        if ground.is_none() {
+            (figures.heights.ceiling_above_ground, figures.heights.ground_clearance) = (None, None);
+        }
         let site = Site::new(figures).polygon("within", ZoneKind::KeepIn, None, &keep_in);
-        let add = |site: Site, (index, plan): (usize, &Plan)| match plan {
-            Plan::Circle { center, radius, heights } => site.circle(&index.to_string(), *heights, *center, *radius),
-            Plan::Polygon { rings, heights } => site.polygon(&index.to_string(), ZoneKind::KeepOut, *heights, rings),
+        let add = |site: Site, (index, plan): (usize, &Plan)| add(site, &index.to_string(), plan);
+        let site = plans.iter().enumerate().try_fold(site.expect("room for one"), add).expect("room for all");
+        let site = match ground {
+            Some((plan, cells)) => site.ground(plan, &cells),
+            None => site,
         };
-        let site = plans.iter().enumerate().try_fold(site.expect("room for one"), add);
-        site.expect("room for all").seal().expect("sound zones")
+        site.seal().expect("sound limits")
     })
+}
+
+fn add(site: Site, name: &str, plan: &Plan) -> Result<Site, LimitsError> {
+    match plan {
+        Plan::Circle { center, radius, use_of: (kind, heights) } => {
+            site.circle_of(name, *kind, *heights, *center, *radius)
+        }
+        Plan::Polygon { rings, use_of: (kind, heights) } => site.polygon(name, *kind, *heights, rings),
+    }
 }
