@@ -13,7 +13,8 @@ use pinfold_core::{
     },
     rules::Readings,
     units::{
-        Airspeed, Capacity, Cells, Duration, Health, Height, Length, Power, Reserve, Speed, SpeedLimit, Tilt, Voltage,
+        Airspeed, Capacity, CellCount, CellSide, Cells, CountHeight, Duration, Health, Height, Length, Power, Reserve,
+        Speed, SpeedLimit, Tilt, Voltage,
     },
     verdict::{Finding, Rule, Subject, Verdict},
 };
@@ -110,6 +111,26 @@ pub fn figures() -> Figures {
 #[must_use]
 pub fn route_habits(longest_leg: i32, first_point_within: i32) -> RouteHabits {
     RouteHabits { longest_leg: length(longest_leg), first_point_within: length(first_point_within) }
+}
+
+/// How cells of ground data lie: the south-west corner, how many rows and columns, how far a cell reaches north and east, all
+/// in 1e-7 degree; the base and what a count is, in 0.01 m.
+///
+/// # Panics
+/// A figure is out of range.
+#[must_use]
+pub fn ground_plan(
+    corner: (i32, i32), (rows, columns): (u8, u8), (north, east): (i32, i32), (base, count_height): (i32, i32),
+) -> GroundPlan {
+    GroundPlan {
+        corner: position(corner.0, corner.1),
+        rows: CellCount::new(rows).expect("in range"),
+        columns: CellCount::new(columns).expect("in range"),
+        cell_north: CellSide::new(north).expect("in range"),
+        cell_east: CellSide::new(east).expect("in range"),
+        base: height(base),
+        count_height: CountHeight::new(count_height).expect("in range"),
+    }
 }
 
 /// Limits in the making.

@@ -2,13 +2,12 @@
 
 use pinfold_core::{
     model::{
-        ground::{GroundCell, GroundPlan},
+        ground::GroundCell,
         limits::Figures,
         route::{Launch, Step},
         store::LimitsStore,
         zone::ZoneKind,
     },
-    units::{CellCount, CellSide, CountHeight},
     wire::{Fault, Kind, Reason, verdict::unpack_verdict},
 };
 use pinfold_tests::{
@@ -17,7 +16,7 @@ use pinfold_tests::{
         golden::{VERDICT, bytes, cases, fields, index_of},
         packed_limits, packed_route, read_limits_into, read_route,
     },
-    sample::{self, Site, band, climb, duration, fly, height, position},
+    sample::{self, Site, band, climb, duration, fly, ground_plan, position},
 };
 
 #[test]
@@ -61,15 +60,7 @@ fn short_limits() -> Vec<u8> {
     let figures = Figures { name: "q".try_into().expect("short"), ..sample::figures() };
     let square = |side: i32| vec![(-side, -side), (-side, side), (side, side), (side, -side)];
     let triangle = vec![(70, 70), (70, 90), (90, 70)];
-    let plan = GroundPlan {
-        corner: position(0, 0),
-        rows: CellCount::new(2).expect("in range"),
-        columns: CellCount::new(1).expect("in range"),
-        cell_north: CellSide::new(60).expect("in range"),
-        cell_east: CellSide::new(60).expect("in range"),
-        base: height(0),
-        count_height: CountHeight::new(1).expect("in range"),
-    };
+    let plan = ground_plan((0, 0), (2, 1), (60, 60), (0, 1));
     let cells = [GroundCell::new(5, 9).expect("in order"), GroundCell::UNKNOWN];
     let store = Site::new(figures)
         .polygon("a", ZoneKind::KeepIn, None, &[square(60), square(9)])

@@ -11,10 +11,7 @@ use pinfold_core::{
         store::LimitsStore,
         zone::{HeightBand, HeightReference, ZoneKind},
     },
-    units::{
-        Airspeed, Capacity, CellCount, CellSide, Cells, CountHeight, Duration, Health, Power, Reserve, Speed,
-        Temperature, Tilt, Voltage,
-    },
+    units::{Airspeed, Capacity, Cells, Duration, Health, Power, Reserve, Speed, Temperature, Tilt, Voltage},
     verdict::{Cause, Energy, Finding, Measure, Outcome, Place, Rule, Severity, Summary, Unit},
     wire::verdict::unpack_verdict,
 };
@@ -23,7 +20,7 @@ use pinfold_tests::{
         golden::{LIMITS, ROUTE, VERDICT, bytes, fields},
         outline, packed_limits, packed_route, packed_verdict, read_limits, read_route,
     },
-    sample::{Site, band, climb, duration, height, length, position, route_habits, speed_limit},
+    sample::{Site, band, climb, duration, ground_plan, height, length, position, route_habits, speed_limit},
 };
 
 fn launch() -> Launch {
@@ -128,21 +125,13 @@ fn limits() -> Box<LimitsStore> {
         .and_then(|site| site.circle("mast", Some(mast), (-174_980_000, 1_799_980_000), 1500))
         .and_then(|site| site.circle_of("jetty", ZoneKind::People, None, (-175_010_000, 1_799_990_000), 250))
         .and_then(|site| site.polygon("shed", ZoneKind::KeepOut, Some(band(None, Some(1200))), &[shed]))
-        .map(|site| site.ground(ground_plan(), &cells()))
+        .map(|site| site.ground(plan(), &cells()))
         .and_then(Site::seal)
         .expect("sound limits")
 }
 
-fn ground_plan() -> GroundPlan {
-    GroundPlan {
-        corner: position(-175_040_000, 1_799_950_000),
-        rows: CellCount::new(2).expect("in range"),
-        columns: CellCount::new(3).expect("in range"),
-        cell_north: CellSide::new(40_000).expect("in range"),
-        cell_east: CellSide::new(50_000).expect("in range"),
-        base: height(-200),
-        count_height: CountHeight::new(5).expect("in range"),
-    }
+fn plan() -> GroundPlan {
+    ground_plan((-175_040_000, 1_799_950_000), (2, 3), (40_000, 50_000), (-200, 5))
 }
 
 fn cells() -> [GroundCell; 6] {
@@ -176,7 +165,7 @@ fn packed_limits_never_change_unnoticed() {
     assert_eq!((there.figures(), read), (&figures(), fingerprint));
     assert_eq!(outline(&store), outline(&limits()));
     let ground = there.ground().expect("the golden limits have ground data");
-    assert_eq!((ground.plan(), ground.cells()), (&ground_plan(), &cells()[..]));
+    assert_eq!((ground.plan(), ground.cells()), (&plan(), &cells()[..]));
 }
 
 #[test]

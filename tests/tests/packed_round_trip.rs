@@ -23,7 +23,7 @@ use pinfold_tests::{
         random::{self, cases, figures, ground, launch, steps, verdict_body},
         read_limits, read_route,
     },
-    sample::{self, Site, climb, duration, fly, height, length, position, speed_limit},
+    sample::{self, Site, climb, duration, fly, ground_plan, height, length, position, speed_limit},
 };
 use proptest::{prelude::*, sample::Index};
 
@@ -150,17 +150,9 @@ fn largest_figures() -> Figures {
 
 /// Ground data of which every number takes as many bytes as it can: the lowest counts go up and down by 49,151.
 fn largest_ground() -> (GroundPlan, Vec<GroundCell>) {
-    let side = CellSide::new(CellSide::MAX).expect("in range");
-    let count = CellCount::new(CellCount::MAX).expect("in range");
-    let plan = GroundPlan {
-        corner: position(Latitude::MIN, Longitude::MIN),
-        rows: count,
-        columns: count,
-        cell_north: side,
-        cell_east: side,
-        base: height(Height::MAX),
-        count_height: CountHeight::new(CountHeight::MAX).expect("in range"),
-    };
+    let corner = (Latitude::MIN, Longitude::MIN);
+    let side = (CellSide::MAX, CellSide::MAX);
+    let plan = ground_plan(corner, (CellCount::MAX, CellCount::MAX), side, (Height::MAX, CountHeight::MAX));
     let cell = |index| if index % 2 == 0 { GroundCell::new(49_151, 65_535) } else { GroundCell::new(0, 65_535) };
     (plan, (0..GROUND_CELLS).map(|index| cell(index).expect("in order")).collect())
 }

@@ -2,11 +2,11 @@
 
 use pinfold_core::{
     model::{
-        ground::{GroundCell, GroundPlan},
+        ground::GroundCell,
         route::{STEPS, Step},
         zone::{ZONES, ZoneKind},
     },
-    units::{CellCount, CellSide, CountHeight, Latitude, Longitude},
+    units::{Latitude, Longitude},
     verdict::{Cause, FINDINGS, RULE_COUNT, Rule, Unit},
     wire::{
         Kind,
@@ -16,7 +16,7 @@ use pinfold_core::{
 };
 use pinfold_tests::{
     packed::{envelope, packed_limits, packed_route, packed_verdict, signed, unsigned},
-    sample::{Site, climb, figures, fly, height, launch, position},
+    sample::{Site, climb, figures, fly, ground_plan, launch},
 };
 
 /// Bytes that the last of `steps` adds.
@@ -86,17 +86,7 @@ fn the_largest_verdict_fits_its_memory() {
 
 /// Bytes that ground data of 32 x 32 cells add to limits, from a cell's row and column.
 fn bytes_of_ground(cell: impl Fn(i32, i32) -> GroundCell) -> usize {
-    let side = CellSide::new(10_000).expect("in range");
-    let count = CellCount::new(CellCount::MAX).expect("in range");
-    let plan = GroundPlan {
-        corner: position(-800_000_000, -1_700_000_000),
-        rows: count,
-        columns: count,
-        cell_north: side,
-        cell_east: side,
-        base: height(100_000),
-        count_height: CountHeight::new(10).expect("in range"),
-    };
+    let plan = ground_plan((-800_000_000, -1_700_000_000), (32, 32), (10_000, 10_000), (100_000, 10));
     let cells: Vec<_> = (0..32).flat_map(|row| (0..32).map(move |column| (row, column))).collect();
     let cells: Vec<_> = cells.into_iter().map(|(row, column)| cell(row, column)).collect();
     let length = |site: Site| packed_limits(site.seal().expect("sound").limits().expect("sealed")).0.len();

@@ -2,20 +2,20 @@
 
 use pinfold_core::{
     model::{
-        ground::{GROUND_CELLS, GroundCell, GroundPlan},
+        ground::GroundCell,
         limits::{Air, Contradiction, Figures},
         store::{LimitsError, LimitsStore},
         zone::{HeightBand, HeightReference, RINGS, Shape, VERTICES, ZONES, Zone, ZoneKind},
     },
-    units::{Airspeed, CellCount, CellSide, CountHeight, Latitude, Length, Temperature},
-    wire::{Fault, Reason},
+    units::{Airspeed, Length, Temperature},
+    wire::Reason,
 };
 use pinfold_tests::{
     packed::{
         golden::{cases, index_of},
         signed,
     },
-    sample::{Site, band, figures, height, position, speed_limit},
+    sample::{Site, band, figures, ground_plan, height, position, speed_limit},
 };
 
 type Ring = Vec<(i32, i32)>;
@@ -170,60 +170,6 @@ fn people_at_some_heights_only_are_refused() {
     assert_eq!((round(heights), round(None)), (Some(LimitsError::PeopleHeights(1)), None));
 }
 
-/// A plan of three rows of two cells, the south edge at this latitude.
-fn plan(south: i32) -> GroundPlan {
-    GroundPlan {
-        corner: position(south, 0),
-        rows: CellCount::new(3).expect("in range"),
-        columns: CellCount::new(2).expect("in range"),
-        cell_north: CellSide::new(CellSide::MAX).expect("in range"),
-        cell_east: CellSide::new(1).expect("in range"),
-        base: height(0),
-        count_height: CountHeight::new(1).expect("in range"),
-    }
-}
-
-/// What is wrong with limits that have so many cells, all unknown.
-fn fault_of_ground(plan: GroundPlan, cells: usize) -> Option<LimitsError> {
-    keep_in().ground(plan, &vec![GroundCell::UNKNOWN; cells]).seal().err()
-}
-
-#[test]
-fn ground_data_that_are_not_whole_are_refused() {
-    for cells in [0, 5, 7, GROUND_CELLS] {
-        assert_eq!(fault_of_ground(plan(0), cells), Some(LimitsError::GroundCells), "{cells}");
-    }
-    assert_eq!(fault_of_ground(plan(0), 6), None);
-    let mut store = LimitsStore::new();
-    store.ground(plan(0));
-    let cells = (0..=GROUND_CELLS).map(|_| store.cell(GroundCell::UNKNOWN));
-    let refused: Vec<_> = cells.map(|added| added.is_err()).collect();
-    assert_eq!(refused.iter().position(|refused| *refused), Some(GROUND_CELLS));
-}
-
-#[test]
-fn ground_beyond_a_pole_is_refused() {
-    let southernmost = Latitude::MAX - 3 * CellSide::MAX;
-    assert_eq!(fault_of_ground(plan(southernmost + 1), 6), Some(LimitsError::GroundWide));
-    assert_eq!(fault_of_ground(plan(Latitude::MAX), 6), Some(LimitsError::GroundWide));
-    assert_eq!(fault_of_ground(plan(southernmost), 6), None);
-    assert_eq!(fault_of_ground(plan(Latitude::MIN), 6), None);
-}
-
-#[test]
-fn figures_that_ask_for_ground_data_need_them() {
-    let ceiling = |figures: &mut Figures| figures.heights.ceiling_above_ground = Some(height(5000));
-    let clearance = |figures: &mut Figures| figures.heights.ground_clearance = Some(height(0));
-    assert_eq!([contradiction(ceiling), contradiction(clearance)], [Some(LimitsError::NoGround); 2]);
-    let with_ground = |change: fn(&mut Figures)| {
-        let mut figures = figures();
-        change(&mut figures);
-        let site = Site::new(figures).polygon("within", ZoneKind::KeepIn, None, &[square(1000)]);
-        site.map(|site| site.ground(plan(0), &[GroundCell::UNKNOWN; 6])).and_then(Site::seal).err()
-    };
-    assert_eq!([with_ground(ceiling), with_ground(clearance), with_ground(|_| {})], [None; 3]);
-}
-
 #[test]
 fn figures_that_contradict_themselves_are_refused() {
     let short = |figures: &mut Figures| figures.power.points.truncate(1);
@@ -302,7 +248,7 @@ fn a_change_after_sealing_unseals() {
         |store| store.zone(circle(ZoneKind::KeepOut)).expect("room"),
         |store| store.ring().expect("room"),
         |store| store.vertex(position(5, 5)).expect("room"),
-        |store| store.ground(plan(0)),
+        |store| store.ground(ground_plan((0, 0), (1, 1), (1, 1), (0, 1))),
         |store| store.cell(GroundCell::UNKNOWN).expect("room"),
     ];
     for change in changes {
@@ -335,14 +281,4 @@ fn unsound_limits_are_refused_in_bytes_too() {
     assert_eq!(air, Reason::Limits(LimitsError::Contradiction(Contradiction::ColdestAboveWarmest)));
     let people = with("mast: keep out", &[2]);
     assert_eq!(people, Reason::Limits(LimitsError::PeopleHeights(1)));
-    // Two rows of 40,000 counts end at the pole, and one count beyond it.
-    let ground = with("corner's latitude in 1e-7 degree: -175040000", &signed(i64::from(Latitude::MAX) - 79_999));
-    assert_eq!(ground, Reason::Limits(LimitsError::GroundWide));
-    let mut without = limits.clone();
-    let ground = index_of(&limits.fields, "ground data: said");
-    without.fields.truncate(ground + 1);
-    without.fields[ground].bytes = vec![0];
-    let whole = without.enveloped();
-    let refused = Fault { offset: whole.len() as u32 - 1, reason: Reason::Limits(LimitsError::NoGround) };
-    assert_eq!((limits.read)(&whole), Err(refused));
 }
