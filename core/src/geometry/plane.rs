@@ -92,12 +92,12 @@ impl Chord {
         Self { from, to, length_squared: to.minus(from).length_squared() }
     }
 
-    const fn direction(self) -> Vector {
+    const fn direction(&self) -> Vector {
         self.to.minus(self.from)
     }
 
     /// How far `p` is to the left of the segment's line and how far along it, both times its length, mm². Exact.
-    pub(crate) const fn across_and_along(self, p: PlanePoint) -> (i64, i64) {
+    pub(crate) const fn across_and_along(&self, p: PlanePoint) -> (i64, i64) {
         let (direction, to) = (self.direction(), p.minus(self.from));
         (direction.cross(to), direction.dot(to))
     }
@@ -108,26 +108,26 @@ impl Chord {
     }
 
     /// Whether `p` is at least the root of `squared` (mm²) away from the segment. Exact.
-    fn keeps_point(self, p: PlanePoint, squared: u64) -> bool {
-        let along = self.direction().dot(p.minus(self.from));
+    fn keeps_point(&self, p: PlanePoint, squared: u64) -> bool {
+        let (across, along) = self.across_and_along(p);
         if along <= 0 {
             p.minus(self.from).length_squared() >= squared
         } else if along.unsigned_abs() >= self.length_squared {
             p.minus(self.to).length_squared() >= squared
         } else {
-            let area = self.area_to(p).unsigned_abs();
-            wide_product(area, area) >= wide_product(squared, self.length_squared)
+            let across = across.unsigned_abs();
+            wide_product(across, across) >= wide_product(squared, self.length_squared)
         }
     }
 
     /// Whether the two segments are at least the root of `squared` (mm²) apart; no for a root of 0. Exact.
-    pub(crate) fn keeps(self, other: Self, squared: u64) -> bool {
+    pub(crate) fn keeps(&self, other: &Self, squared: u64) -> bool {
         squared > 0
-            && other.keeps_point(self.from, squared)
-            && other.keeps_point(self.to, squared)
             && self.keeps_point(other.from, squared)
             && self.keeps_point(other.to, squared)
-            && !self.touches(other)
+            && other.keeps_point(self.from, squared)
+            && other.keeps_point(self.to, squared)
+            && !self.touches(*other)
     }
 
     /// Distance from `p` to the segment, in mm, rounded down. Never above the true one, at most 1 mm + 1e-9 of it below.

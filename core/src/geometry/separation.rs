@@ -101,7 +101,7 @@ fn examine(
     let taken_off = bows.saturating_add(END_ERROR);
     let news = square_of(best.distance.saturating_add(taken_off));
     // Boxes and squares first: most pieces are told from the nearest one without a root or a division.
-    if piece.leg.chord.box_gap_squared(piece.edge.chord) >= news || piece.leg.chord.keeps(piece.edge.chord, news) {
+    if piece.leg.chord.box_gap_squared(piece.edge.chord) >= news || piece.leg.chord.keeps(&piece.edge.chord, news) {
         return best;
     }
     let near = piece.leg.chord.separation_floor(piece.edge.chord);

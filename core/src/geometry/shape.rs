@@ -205,12 +205,14 @@ impl Shape {
         let [Line { chord: Chord { from: start, .. }, .. }, ..] = self.sides;
         let mut reach = Reach::new(self, relation.nearest.distance.saturating_add(slack));
         relation.touches |= self.surrounds(before.plane);
+        let mut beyond = reach.beyond(before.plane);
         for corner in ring {
             relation.inside ^= ray_crosses_in_plane(start, before.plane, corner.plane);
-            if box_gap_squared(self.low, self.high, before.plane, corner.plane) < reach.squared {
-                let (from, to) = (before.plane, corner.plane);
+            let beyond_before = core::mem::replace(&mut beyond, reach.beyond(corner.plane));
+            if beyond_before & beyond == 0 {
+                let edge = Chord::new(before.plane, corner.plane);
                 for (number, side) in (0..3_u8).zip(self.sides()) {
-                    if !reach.misses(side.chord, number, from, to) {
+                    if !reach.misses(&side.chord, number, &edge) && !side.chord.keeps(&edge, reach.squared) {
                         relation.nearest = nearer(frame, (number, *side), before, corner, relation.nearest);
                     }
                 }
@@ -272,6 +274,9 @@ struct Reach {
     /// mm.
     distance: i64,
     squared: u64,
+    /// The box around the shape, so much wider on all sides.
+    low: PlanePoint,
+    high: PlanePoint,
     /// The distance times the length of each side, mm², rounded up.
     by_length: [i64; 3],
 }
@@ -281,12 +286,30 @@ impl Reach {
         // Farther than anything is: nothing that is compared with it can be more.
         let distance = distance.min(1 << 30);
         let by_length = shape.lengths.map(|length| bounded_product(distance, length));
-        Self { distance, squared: square_of(distance), by_length }
+        let wider = clamp_i32(distance);
+        let low = PlanePoint {
+            east: shape.low.east.saturating_sub(wider),
+            north: shape.low.north.saturating_sub(wider),
+        };
+        let high = PlanePoint {
+            east: shape.high.east.saturating_add(wider),
+            north: shape.high.north.saturating_add(wider),
+        };
+        Self { distance, squared: square_of(distance), low, high, by_length }
+    }
+
+    /// On which sides of the box a point is: one bit for each. Two points with a bit in common have nothing of the box between.
+    fn beyond(&self, p: PlanePoint) -> u8 {
+        u8::from(p.east < self.low.east)
+            | u8::from(p.east > self.high.east) << 1
+            | u8::from(p.north < self.low.north) << 2
+            | u8::from(p.north > self.high.north) << 3
     }
 
     /// Whether a chord is surely farther away from a side: on the far side of one of the four lines of the rectangle around it.
-    fn misses(&self, side: Chord, number: u8, from: PlanePoint, to: PlanePoint) -> bool {
-        let [(across_from, along_from), (across_to, along_to)] = [from, to].map(|point| side.across_and_along(point));
+    fn misses(&self, side: &Chord, number: u8, edge: &Chord) -> bool {
+        let ends = [edge.from, edge.to].map(|point| side.across_and_along(point));
+        let [(across_from, along_from), (across_to, along_to)] = ends;
         let reach = self.by_length.get(usize::from(number)).copied().unwrap_or(i64::MAX);
         let end = clamp_i64(side.length_squared).saturating_add(reach);
         across_from.min(across_to) > reach
