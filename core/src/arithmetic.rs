@@ -21,6 +21,18 @@ pub(crate) const fn bounded_product(value: i64, factor: i32) -> i64 {
     value.wrapping_mul(factor as i64)
 }
 
+/// a + b where the caller's bit budget shows that the sum fits; tests run with the check on.
+pub(crate) const fn bounded_sum(a: i64, b: i64) -> i64 {
+    debug_assert!(a.checked_add(b).is_some(), "a bit budget is wrong");
+    a.wrapping_add(b)
+}
+
+/// a - b where the caller's bit budget shows that the difference fits; tests run with the check on.
+pub(crate) const fn bounded_difference(a: i64, b: i64) -> i64 {
+    debug_assert!(a.checked_sub(b).is_some(), "a bit budget is wrong");
+    a.wrapping_sub(b)
+}
+
 /// `value` as an i32, the nearest end of the range if it does not fit.
 #[expect(clippy::cast_possible_truncation, reason = "clamped to the range of the target just before")]
 pub(crate) const fn clamp_i32(value: i64) -> i32 {

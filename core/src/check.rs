@@ -53,7 +53,8 @@ impl Checker {
                     checker.findings.add(extent::of_station(&frame, station));
                 }
                 if !checker.stopped() {
-                    checker.around = Some(Surroundings::new(limits, &checker.launch, frame));
+                    let around = checker.around.insert(Surroundings::new(limits, &checker.launch, frame));
+                    around.look_at_zones(limits);
                 }
             }
         }

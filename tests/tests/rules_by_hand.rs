@@ -10,7 +10,7 @@ use pinfold_core::{
     verdict::{Cause, Finding, Outcome, Rule, Severity, Unit, Verdict},
 };
 use pinfold_tests::sample::{
-    Site, band, climb, duration, figures, fly, found, height, judge, launch, length, position,
+    Site, band, climb, duration, figures, fly, found, height, judge, launch, length, position, speed_limit,
 };
 
 /// A square of some 4.4 km about launch at (0, 0), and what else a test adds.
@@ -273,4 +273,26 @@ fn a_step_of_no_duration_does_not_stop_an_aircraft() {
     assert_eq!(outcome(&[hold(0)]), Some(Severity::Stop));
     assert_eq!(outcome(&[climb(1001)]), Some(Severity::Stop));
     assert_eq!(outcome(&[hold(100)]), None, "after a second of holding nothing runs on");
+}
+
+#[test]
+fn between_a_long_edge_and_its_chord_the_exact_side_counts() {
+    // An edge of 10 km along the 60th parallel bows 3.4 m away from its chord. Launch is 2 m north of it.
+    let mut near = figures();
+    near.margins.fixed = length(100);
+    near.margins.reaction = duration(0);
+    near.homeward.speed = speed_limit(50);
+    let edge = 600_000_000 - 180;
+    let ring = |far: i32| vec![(edge, -900_000), (edge, 900_000), (far, 900_000), (far, -900_000)];
+    let steps = [climb(2000), fly((600_000_000, 20), 2000, 50), Step::Land];
+    let to_the_south = Site::new(near.clone()).polygon("south", ZoneKind::KeepIn, None, &[ring(edge - 900_000)]);
+    let outside = judge(&to_the_south.and_then(Site::seal).expect("sound"), launch(600_000_000, 0), &steps);
+    assert_eq!(cause(&outside, Rule::KeepIn), Some(Cause::Measured), "it begins outside");
+    let far = 900_000 * 2;
+    let wide = vec![(edge - far, -far), (edge - far, far), (edge + far, far), (edge + far, -far)];
+    let to_the_north = Site::new(near)
+        .polygon("all", ZoneKind::KeepIn, None, &[wide])
+        .and_then(|site| site.polygon("north", ZoneKind::KeepOut, None, &[ring(edge + 900_000)]));
+    let inside = judge(&to_the_north.and_then(Site::seal).expect("sound"), launch(600_000_000, 0), &steps);
+    assert_eq!(cause(&inside, Rule::KeepOut), Some(Cause::Measured), "it begins inside");
 }

@@ -4,7 +4,9 @@
 
 use core::cmp::Ordering;
 
-use crate::arithmetic::{clamp_i64, divide_floor, divisor, product, square, square_root_ceil};
+use crate::arithmetic::{
+    bounded_difference, bounded_sum, clamp_i64, divide_floor, divisor, product, square, square_root_ceil,
+};
 
 /// A part of a segment, from its beginning, in units of 2^-24 of its length.
 pub(crate) type Part = u32;
@@ -63,19 +65,19 @@ impl PlanePoint {
 }
 
 impl Vector {
-    /// Square of the length, in mm². Exact.
+    /// Square of the length, in mm². Exact: two squares of 31 bits fit with room to spare.
     pub(crate) const fn length_squared(self) -> u64 {
-        square(self.east).saturating_add(square(self.north))
+        square(self.east).wrapping_add(square(self.north))
     }
 
     /// Scalar product, in mm². Exact.
     const fn dot(self, other: Self) -> i64 {
-        product(self.east, other.east).saturating_add(product(self.north, other.north))
+        bounded_sum(product(self.east, other.east), product(self.north, other.north))
     }
 
     /// Cross product, in mm², positive where `other` is to the left. Exact.
     pub(crate) const fn cross(self, other: Self) -> i64 {
-        product(self.east, other.north).saturating_sub(product(self.north, other.east))
+        bounded_difference(product(self.east, other.north), product(self.north, other.east))
     }
 }
 

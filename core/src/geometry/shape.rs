@@ -7,7 +7,8 @@
 //! chord is more than both bows and the rounding of the ends away from a shape's chords, the true lines can't touch, and on
 //! which side of the one the other lies can be read off the chords: a curve can be drawn straight without passing over a point
 //! that is farther from its chord than its bow. So the plane answers for all edges that are farther away than that, by
-//! comparing boxes first; only where the lower bound of the distance is not above 0 are the exact predicates asked.
+//! comparing boxes first; where a chord is no farther away than that, whatever the refined distance, the exact predicates are
+//! asked: between a long edge and its chord the plane knows nothing.
 
 use super::{
     frame::Frame,
@@ -17,7 +18,7 @@ use super::{
     separation::{END_ERROR, Line, nearer_floor, square_of},
     straightness::point_between,
 };
-use crate::arithmetic::{bounded_product, clamp_i32, clamp_i64, square_root_ceil};
+use crate::arithmetic::{bounded_product, bounded_sum, clamp_i32, clamp_i64, square_root_ceil};
 use core::cmp::Ordering;
 
 /// A corner of a ring.
@@ -165,12 +166,14 @@ impl Shape {
         let nearest = Approach::none_within(limit.max(1));
         let mut relation = Relation { nearest, touches: false, inside: false };
         let slack = self.bow.saturating_add(bow).saturating_add(END_ERROR);
+        let mut sure = true;
         if limit == i64::MAX {
             relation.nearest = self.first(frame, rings.clone(), nearest);
         }
-        rings.clone().for_each(|ring| self.pass(frame, ring, slack, &mut relation));
-        if relation.nearest.distance <= 0 {
+        rings.clone().for_each(|ring| sure &= self.pass(frame, ring, slack, &mut relation));
+        if !sure || relation.nearest.distance <= 0 {
             relation.inside = false;
+            relation.touches = false;
             rings.for_each(|ring| self.pass_exactly(frame, ring, &mut relation));
         }
         relation
@@ -196,12 +199,13 @@ impl Shape {
         (0..3_u8).zip(self.sides()).fold(nearest, |best, (number, side)| nearer(frame, (number, *side), from, to, best))
     }
 
-    /// Takes in a ring, by the plane. What it says of `touches` and `inside` holds where the distance is above 0.
+    /// Takes in a ring, by the plane. Whether what it says of `touches` and `inside` is sure.
     fn pass(
         &self, frame: &Frame, ring: impl DoubleEndedIterator<Item = Corner> + Clone, slack: i64,
         relation: &mut Relation,
-    ) {
-        let Some(mut before) = ring.clone().next_back() else { return };
+    ) -> bool {
+        let Some(mut before) = ring.clone().next_back() else { return true };
+        let mut sure = true;
         let [Line { chord: Chord { from: start, .. }, .. }, ..] = self.sides;
         let mut reach = Reach::new(self, relation.nearest.distance.saturating_add(slack));
         relation.touches |= self.surrounds(before.plane);
@@ -209,10 +213,12 @@ impl Shape {
         for corner in ring {
             relation.inside ^= ray_crosses_in_plane(start, before.plane, corner.plane);
             let beyond_before = core::mem::replace(&mut beyond, reach.beyond(corner.plane));
-            if beyond_before & beyond == 0 {
+            let gap = || box_gap_squared(self.low, self.high, before.plane, corner.plane);
+            if beyond_before & beyond == 0 && gap() < reach.squared {
                 let edge = Chord::new(before.plane, corner.plane);
                 for (number, side) in (0..3_u8).zip(self.sides()) {
                     if !reach.misses(&side.chord, number, &edge) && !side.chord.keeps(&edge, reach.squared) {
+                        sure &= side.chord.keeps(&edge, square_of(slack));
                         relation.nearest = nearer(frame, (number, *side), before, corner, relation.nearest);
                     }
                 }
@@ -223,6 +229,7 @@ impl Shape {
             }
             before = corner;
         }
+        sure
     }
 
     /// Takes in a line that may be nearer than all before; `radius` as in [`nearer_floor`].
@@ -287,14 +294,10 @@ impl Reach {
         let distance = distance.min(1 << 30);
         let by_length = shape.lengths.map(|length| bounded_product(distance, length));
         let wider = clamp_i32(distance);
-        let low = PlanePoint {
-            east: shape.low.east.saturating_sub(wider),
-            north: shape.low.north.saturating_sub(wider),
-        };
-        let high = PlanePoint {
-            east: shape.high.east.saturating_add(wider),
-            north: shape.high.north.saturating_add(wider),
-        };
+        let low =
+            PlanePoint { east: shape.low.east.saturating_sub(wider), north: shape.low.north.saturating_sub(wider) };
+        let high =
+            PlanePoint { east: shape.high.east.saturating_add(wider), north: shape.high.north.saturating_add(wider) };
         Self { distance, squared: square_of(distance), low, high, by_length }
     }
 
@@ -310,8 +313,8 @@ impl Reach {
     fn misses(&self, side: &Chord, number: u8, edge: &Chord) -> bool {
         let ends = [edge.from, edge.to].map(|point| side.across_and_along(point));
         let [(across_from, along_from), (across_to, along_to)] = ends;
-        let reach = self.by_length.get(usize::from(number)).copied().unwrap_or(i64::MAX);
-        let end = clamp_i64(side.length_squared).saturating_add(reach);
+        let reach = self.by_length.get(usize::from(number)).copied().unwrap_or(1 << 61);
+        let end = bounded_sum(side.length_squared.cast_signed(), reach);
         across_from.min(across_to) > reach
             || across_from.max(across_to) < reach.saturating_neg()
             || along_from.max(along_to) < reach.saturating_neg()

@@ -370,7 +370,7 @@ impl Grid {
         let dot = |value: i32| (value.div_euclid(FINE), value.saturating_add(FINE - 1).div_euclid(FINE));
         let ((west, east), (south, north)) = (dot(point.x), dot(point.y));
         let here = Rectangle { west, east, south, north, cell: None };
-        let inside = self.outside(here).all(Rectangle::is_empty);
+        let inside = self.outside(here).next().is_none();
         inside.then(|| (self.rows(here), self.columns(here)))
     }
 
@@ -411,17 +411,16 @@ impl Grid {
         }
     }
 
-    /// What of a rectangle is outside the grid, as four rectangles, some of them empty. The grid's own edge isn't outside.
+    /// What of a rectangle reaches beyond the grid, as four rectangles from the grid's edge on, some of them empty.
     fn outside(&self, all: Rectangle) -> impl Iterator<Item = Rectangle> {
-        let corner = self.cell(self.rows, self.columns);
-        let first = self.cell(0, 0);
-        [
-            Rectangle { east: all.east.min(first.west.saturating_sub(1)), ..all },
-            Rectangle { west: all.west.max(corner.west.saturating_add(1)), ..all },
-            Rectangle { north: all.north.min(first.south.saturating_sub(1)), ..all },
-            Rectangle { south: all.south.max(corner.south.saturating_add(1)), ..all },
-        ]
-        .into_iter()
+        let (first, end) = (self.cell(0, 0), self.cell(self.rows, self.columns));
+        let strips = [
+            (all.west < first.west, Rectangle { east: first.west, ..all }),
+            (all.east > end.west, Rectangle { west: end.west, ..all }),
+            (all.south < first.south, Rectangle { north: first.south, ..all }),
+            (all.north > end.south, Rectangle { south: end.south, ..all }),
+        ];
+        strips.into_iter().filter(|(reaches, _)| *reaches).map(|(_, strip)| strip)
     }
 }
 

@@ -48,8 +48,7 @@ impl Extent {
 }
 
 impl Surroundings {
-    /// The surroundings of a launch point; zones are to be within its reach.
-    #[inline(never)]
+    /// The surroundings of a launch point, before [`Self::look_at_zones`].
     pub(crate) fn new(limits: Limits<'_>, launch: &Launch, frame: Frame) -> Self {
         let figures = limits.figures();
         let known = launch.elevation.map(|height| Elevation { lowest: height.get(), highest: height.get() });
@@ -60,19 +59,29 @@ impl Surroundings {
         let air = figures.air.zip(elevation).map_or_else(AirFactors::default, |(air, elevation)| {
             AirFactors::new(air, elevation.lowest, elevation.highest, figures.heights.ceiling.get())
         });
-        let mut vertices = heapless::Vec::new();
+        Self {
+            frame,
+            margins: MarginFactors::new(figures.margins),
+            elevation,
+            air,
+            vertices: heapless::Vec::new(),
+            extents: [Extent::NOWHERE; ZONES],
+        }
+    }
+
+    /// Works out where the zones' corners are; zones are to be within reach. Apart from [`Self::new`], so that so much memory
+    /// is filled where it is and not moved there.
+    #[inline(never)]
+    pub(crate) fn look_at_zones(&mut self, limits: Limits<'_>) {
         for vertex in limits.all_vertices() {
-            let plane = frame.local(*vertex).map_or(PlanePoint::ORIGIN, |point| frame.plane(point));
+            let plane = self.frame.local(*vertex).map_or(PlanePoint::ORIGIN, |point| self.frame.plane(point));
             // There is room: the limits hold no more.
-            let _ = vertices.push(plane);
+            let _ = self.vertices.push(plane);
         }
-        let margins = MarginFactors::new(figures.margins);
-        let mut surroundings = Self { frame, margins, elevation, air, vertices, extents: [Extent::NOWHERE; ZONES] };
         for (zone, _) in limits.zones() {
-            let extent = surroundings.measure(limits, zone);
-            surroundings.extents.iter_mut().skip(usize::from(zone)).take(1).for_each(|slot| *slot = extent);
+            let extent = self.measure(limits, zone);
+            self.extents.iter_mut().skip(usize::from(zone)).take(1).for_each(|slot| *slot = extent);
         }
-        surroundings
     }
 
     fn measure(&self, limits: Limits<'_>, zone: u8) -> Extent {

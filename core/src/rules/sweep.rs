@@ -150,7 +150,7 @@ impl<'a> Sweep<'a> {
         let own = self.leg.height_at(stretch.part(Shape::part_of_base(approach)));
         Reported {
             position: self.scene.around.frame.position(shape.place(approach)),
-            height: self.heights.highest(own),
+            height: if matches!(self.heights, Heights::Home(_)) { self.heights.highest(own) } else { own },
         }
     }
 }

@@ -135,7 +135,11 @@ fn measure(board: &mut Emulator, what: &str, store: &LimitsStore, place: Place, 
     sorted.sort_unstable();
     let (least, median, most) = (sorted[0], sorted[sorted.len() / 2], sorted[sorted.len() - 1]);
     println!("{what} limits, instructions: limits' last piece {seal}, launch point {}, climb {climb},", step(&head[3]));
-    println!("  fly {least} to {most}, the middle one {median}, return {}, verdict {}, link alone {link}", step(&rest[31]), step(&rest[32]));
+    println!(
+        "  fly {least} to {most}, the middle one {median}, return {}, verdict {}, link alone {link}",
+        step(&rest[31]),
+        step(&rest[32])
+    );
     assert!(climb > 0 && least > 0, "a step that costs nothing wasn't measured");
 }
 
