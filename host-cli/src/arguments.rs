@@ -3,6 +3,9 @@
 use std::path::PathBuf;
 
 use clap::{Parser, Subcommand};
+use pinfold_core::geometry::position::Position;
+
+use crate::read::here;
 
 /// The check that a multirotor's route must pass before the motors may start.
 ///
@@ -28,6 +31,9 @@ pub(crate) enum Command {
         /// The limits: limits.toml, or packed
         #[arg(long, value_name = "LIMITS")]
         limits: PathBuf,
+        /// Where the aircraft stands, in degrees; needs [launch] within_m in the limits
+        #[arg(long, value_name = "LAT,LON", value_parser = here::parse, allow_hyphen_values = true)]
+        here: Option<Position>,
         /// Print one JSON object, also for input that can't be used
         #[arg(long)]
         json: bool,

@@ -25,7 +25,7 @@ fn main() -> ExitCode {
         Err(error) => return bad_command_line(&error),
     };
     let (result, json) = match arguments.command {
-        Command::Check { route, limits, json } => (commands::check::run(&route, &limits, json), json),
+        Command::Check { route, limits, here, json } => (commands::check::run(&route, &limits, here, json), json),
         Command::Pack { file, output } => (commands::pack::run(&file, &output), false),
         Command::Unpack { file, output } => (commands::unpack::run(&file, output.as_deref()), false),
         Command::Example { folder } => (commands::example::run(&folder), false),

@@ -4,6 +4,8 @@ use std::{io::Write as _, path::Path, process::ExitCode};
 
 use pinfold_core::{
     check::check,
+    geometry::position::Position,
+    model::store,
     rules::Readings,
     verdict::{Outcome, Subject},
     wire::{
@@ -13,25 +15,36 @@ use pinfold_core::{
 };
 
 use super::{Done, NO_GO, notes, print, too_many_steps};
-use crate::{read, report::Report};
+use crate::{problem::Problem, read, report::Report};
 
 /// Checks a route against limits and prints what was found.
-pub(crate) fn run(file: &Path, limits: &Path, json: bool) -> Done {
+pub(crate) fn run(file: &Path, limits: &Path, here: Option<Position>, json: bool) -> Done {
     let route = read::route(file)?;
     let held = read::limits(limits)?;
     notes(&held);
     let sound = held.sound(limits)?;
+    if here.is_some() {
+        tells_how_near(limits, sound)?;
+    }
     let mut nowhere = |_: &[u8]| {};
     let subject = Subject {
         route: pack_route(&route.launch, route.steps.iter(), &mut nowhere)
             .map_err(|TooManySteps| too_many_steps(file))?,
         limits: pack_limits(sound, &mut nowhere),
     };
-    let verdict = check(sound, route.launch.clone(), Readings::default(), route.steps.iter().copied(), subject);
-    let report = Report { verdict: &verdict, limits: sound, launch: &route.launch };
+    let verdict = check(sound, route.launch.clone(), Readings { here }, route.steps.iter().copied(), subject);
+    let report = Report { verdict: &verdict, limits: sound, launch: &route.launch, here };
     print(|out| if json { writeln!(out, "{:#}", report.json()) } else { report.write(out) })?;
     Ok(match verdict.outcome() {
         Outcome::Go => ExitCode::SUCCESS,
         Outcome::NoGo => ExitCode::from(NO_GO),
+    })
+}
+
+/// Where the aircraft stands says nothing while limits don't say how near to launch that must be.
+fn tells_how_near(file: &Path, limits: store::Limits<'_>) -> Result<(), Problem> {
+    limits.figures().launch.map(drop).ok_or_else(|| {
+        let problem = Problem::file(file, "`--here` is held to `within_m` in [launch], which these limits don't have");
+        problem.help("write [launch] and below it within_m = 10.0: how far from launch the aircraft may stand")
     })
 }

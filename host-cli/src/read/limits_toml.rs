@@ -1,20 +1,23 @@
 //! Limits written by hand: limits.toml, and the site file that it names.
 
+mod optional;
+mod wrong;
+
 use pinfold_core::{
     model::{
         limits::{
-            Aircraft, Battery, Contradiction, Figures, Heights, Margins, POWER_POINTS, PowerPoint, PowerPoints,
-            PowerTable, ReturnHabits, RouteHabits,
+            Aircraft, Battery, Figures, Heights, Margins, POWER_POINTS, PowerPoint, PowerPoints, PowerTable,
+            ReturnHabits,
         },
-        store::LimitsStore,
+        store::{LimitsError, LimitsStore},
     },
-    units::{Airspeed, Capacity, Cells, Duration, Health, Height, Length, Power, Reserve, Tilt, Voltage},
+    units::{Airspeed, Capacity, Cells, Duration, Health, Length, Power, Reserve, Tilt, Voltage},
 };
 use toml::{Spanned, de::DeValue};
 
 use super::{
     Limits, quantity, site,
-    take::{duration, height, length, name, speed_limit, take, take_if},
+    take::{duration, height, height_if, length, name, speed_limit, take, take_if},
 };
 use crate::{
     problem::{Problem, Source},
@@ -28,8 +31,10 @@ use crate::{
 const CELL_VOLTS: (i32, i32) = (250, 450);
 
 /// Sections of the file.
-const KNOWN: [&str; 12] =
-    ["name", "site", "margins", "heights", "aircraft", "wind", "return", "battery", "power", "link", "route", "launch"];
+const KNOWN: [&str; 13] = [
+    "name", "site", "margins", "heights", "air", "aircraft", "wind", "return", "battery", "power", "link", "route",
+    "launch",
+];
 
 /// Reads limits and their site.
 pub(crate) fn read(source: &Source) -> Result<Limits, Problem> {
@@ -44,7 +49,7 @@ pub(crate) fn read(source: &Source) -> Result<Limits, Problem> {
     let (path, span) = file.text("file")?;
     let mut figures = figures(&root, &mut notes)?;
     refuse_unchecked(&root)?;
-    figures.consistent().map_err(|why| contradiction(&root, &figures, why))?;
+    figures.consistent().map_err(|why| wrong::contradiction(&root, &figures, why))?;
     let base = source.path.parent().unwrap_or_else(|| std::path::Path::new(""));
     let site_source = super::text_file(&base.join(&path)).map_err(|problem| {
         let say = format!("the site file can't be read: {}", problem.summary());
@@ -57,7 +62,10 @@ pub(crate) fn read(source: &Source) -> Result<Limits, Problem> {
     let mut store = Box::new(LimitsStore::new());
     store.begin(figures);
     site.fill(&site_source, &mut store)?;
-    store.seal().map_err(|error| site.problem(&site_source, error))?;
+    store.seal().map_err(|error| match error {
+        LimitsError::NoGround => wrong::no_ground(&root),
+        _ => site.problem(&site_source, error),
+    })?;
     Ok(Limits { store, notes })
 }
 
@@ -77,14 +85,14 @@ fn figures(root: &Section<'_>, notes: &mut Vec<String>) -> Result<Figures, Probl
         name: name(root, "name")?,
         margins: margins(root, notes)?,
         heights: heights(root, notes)?,
-        air: None,
+        air: optional::air(root, notes)?,
         aircraft: aircraft(root, notes)?,
         homeward: homeward(root, notes)?,
         battery: battery(root, notes)?,
         power: power(root, notes)?,
-        link: None,
-        route: route(root, notes)?,
-        launch: None,
+        link: optional::link(root, notes)?,
+        route: optional::route(root, notes)?,
+        launch: optional::launch(root, notes)?,
     })
 }
 
@@ -102,15 +110,13 @@ fn heights(root: &Section<'_>, notes: &mut Vec<String>) -> Result<Heights, Probl
     let known =
         ["ceiling_m", "floor_m", "ceiling_above_sea_m", "ceiling_above_ground_m", "ground_clearance_m", "ground"];
     let section = root.section("heights", &known)?;
-    for key in &known[3..] {
-        unchecked(&section, key, "the rule `ground` and ground data")?;
-    }
+    unchecked(&section, "ground", "ground data")?;
     Ok(Heights {
         ceiling: height(&section, "ceiling_m", Down, notes)?,
         floor: height(&section, "floor_m", Up, notes)?,
-        ceiling_above_sea: take_if(&section, "ceiling_above_sea_m", quantity::HEIGHT, Down, notes, Height::new)?,
-        ceiling_above_ground: None,
-        ground_clearance: None,
+        ceiling_above_sea: height_if(&section, "ceiling_above_sea_m", Down, notes)?,
+        ceiling_above_ground: height_if(&section, "ceiling_above_ground_m", Down, notes)?,
+        ground_clearance: height_if(&section, "ground_clearance_m", Up, notes)?,
     })
 }
 
@@ -185,14 +191,6 @@ fn power(root: &Section<'_>, notes: &mut Vec<String>) -> Result<PowerTable, Prob
     Ok(PowerTable { points, climb: take(&section, "climb_w", quantity::POWER, Up, notes, Power::new)? })
 }
 
-fn route(root: &Section<'_>, notes: &mut Vec<String>) -> Result<Option<RouteHabits>, Problem> {
-    let Some(section) = root.section_if("route", &["longest_leg_m", "first_point_within_m"])? else { return Ok(None) };
-    Ok(Some(RouteHabits {
-        longest_leg: length(&section, "longest_leg_m", Down, notes)?,
-        first_point_within: length(&section, "first_point_within_m", Down, notes)?,
-    }))
-}
-
 /// Limits that ask for a rule that this version doesn't have are refused by name: none is ever passed over.
 fn refuse_unchecked(root: &Section<'_>) -> Result<(), Problem> {
     let wind = root.section("wind", &["up_to_m_s", "from_deg", "spread_deg"])?;
@@ -203,9 +201,7 @@ fn refuse_unchecked(root: &Section<'_>) -> Result<(), Problem> {
             .help("write up_to_m_s = 0.0, and judge by yourself what wind the aircraft and its pack can stand"));
     }
     unchecked(&wind, "from_deg", "the rules `wind` and `reserve` in moving air")?;
-    unchecked(&wind, "spread_deg", "the rules `wind` and `reserve` in moving air")?;
-    unchecked(root, "link", "the rule `link`")?;
-    unchecked(root, "launch", "the rule `launch`")
+    unchecked(&wind, "spread_deg", "the rules `wind` and `reserve` in moving air")
 }
 
 fn unchecked(section: &Section<'_>, key: &str, needs: &str) -> Result<(), Problem> {
@@ -216,28 +212,4 @@ fn unchecked(section: &Section<'_>, key: &str, needs: &str) -> Result<(), Proble
     Err(section
         .problem_at(key, say)
         .help("leave it out, and check it by yourself: a limit is never silently passed over"))
-}
-
-/// Figures that contradict themselves, shown at one of the two.
-fn contradiction(root: &Section<'_>, figures: &Figures, why: Contradiction) -> Problem {
-    let metres = |height: Height| crate::text::decimal::written(i64::from(height.get()), 2);
-    let ceiling = metres(figures.heights.ceiling);
-    let (section, key, say) = match why {
-        Contradiction::Name => {
-            return root.problem_at("name", "a name has at least one letter, and no control characters");
-        }
-        Contradiction::FloorAboveCeiling => {
-            ("heights", "floor_m", format!("the floor is above the ceiling of {ceiling} m"))
-        }
-        Contradiction::ReturnAboveCeiling => {
-            ("return", "height_m", format!("the return height is above the ceiling of {ceiling} m"))
-        }
-        Contradiction::ReturnNotAboveLaunch => ("return", "height_m", "the return height is not above launch".into()),
-        Contradiction::ReturnTooFast => ("return", "speed_m_s", "the return is faster than `speed_max_m_s`".into()),
-        Contradiction::ColdestAboveWarmest => ("air", "coldest_c", "the coldest air is warmer than the warmest".into()),
-        Contradiction::PowerTableShort => ("power", "table", "the power table has fewer than two points".into()),
-        Contradiction::PowerTableStart => ("power", "table", "the power table doesn't start at 0 m/s".into()),
-        Contradiction::PowerTableOrder => ("power", "table", "the airspeeds of the power table don't rise".into()),
-    };
-    root.problem_in(section, key, say).help("these limits contradict themselves: change one of the two")
 }

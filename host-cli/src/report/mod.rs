@@ -1,13 +1,17 @@
 //! A verdict for people and for programs.
 
+mod homeward;
 pub(crate) mod json;
 pub(crate) mod people;
 mod sentence;
+mod unchecked;
+mod undecided;
 mod words;
 
 use std::cmp::Reverse;
 
 use pinfold_core::{
+    geometry::position::Position,
     model::{route::Launch, store::Limits},
     verdict::{Energy, Finding, Severity, Verdict},
 };
@@ -17,6 +21,8 @@ pub(crate) struct Report<'a> {
     pub(crate) verdict: &'a Verdict,
     pub(crate) limits: Limits<'a>,
     pub(crate) launch: &'a Launch,
+    /// Where the aircraft stands, if that was given.
+    pub(crate) here: Option<Position>,
 }
 
 impl<'a> Report<'a> {

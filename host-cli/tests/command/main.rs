@@ -6,5 +6,8 @@ mod bad_site;
 mod damage;
 mod example;
 mod files;
+mod here;
+mod optional_limits;
 mod output;
+mod sentences;
 mod support;

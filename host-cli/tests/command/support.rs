@@ -92,6 +92,12 @@ impl Copy {
         assert!(json["error"]["say"].is_string() && json["error"]["file"].is_string(), "{json}");
     }
 
+    /// Demands a Go.
+    pub(crate) fn is_go(&self) {
+        let run = self.check();
+        assert_eq!(run.code, 0, "{}{}", run.out, run.err);
+    }
+
     /// Demands a No-go with a stop by this rule at this step.
     pub(crate) fn is_stopped_by(&self, rule: &str, step: Option<u64>) {
         let (code, json) = self.check_json();
