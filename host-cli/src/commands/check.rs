@@ -4,7 +4,6 @@ use std::{io::Write as _, path::Path, process::ExitCode};
 
 use pinfold_core::{
     check::check,
-    geometry::position::Position,
     model::store,
     rules::Readings,
     verdict::{Outcome, Subject},
@@ -15,16 +14,23 @@ use pinfold_core::{
 };
 
 use super::{Done, NO_GO, notes, print, too_many_steps};
-use crate::{problem::Problem, read, report::Report};
+use crate::{
+    arguments::Check,
+    preset::{self, Laid},
+    problem::Problem,
+    read::{self, Limits},
+    report::Report,
+};
 
 /// Checks a route against limits and prints what was found.
-pub(crate) fn run(file: &Path, limits: &Path, here: Option<Position>, json: bool) -> Done {
+pub(crate) fn run(asked: &Check) -> Done {
+    let file = &asked.route;
     let route = read::route(file)?;
-    let held = read::limits(limits)?;
-    notes(&held);
-    let sound = held.sound(limits)?;
+    let (held, laid) = limits(asked)?;
+    let sound = held.sound(&asked.limits)?;
+    let here = asked.here;
     if here.is_some() {
-        tells_how_near(limits, sound)?;
+        tells_how_near(&asked.limits, sound)?;
     }
     let mut nowhere = |_: &[u8]| {};
     let subject = Subject {
@@ -33,12 +39,21 @@ pub(crate) fn run(file: &Path, limits: &Path, here: Option<Position>, json: bool
         limits: pack_limits(sound, &mut nowhere),
     };
     let verdict = check(sound, route.launch.clone(), Readings { here }, route.steps.iter().copied(), subject);
-    let report = Report { verdict: &verdict, limits: sound, launch: &route.launch, here };
-    print(|out| if json { writeln!(out, "{:#}", report.json()) } else { report.write(out) })?;
+    let report = Report { verdict: &verdict, limits: sound, launch: &route.launch, here, preset: laid.as_ref() };
+    print(|out| if asked.json { writeln!(out, "{:#}", report.json()) } else { report.write(out) })?;
     Ok(match verdict.outcome() {
         Outcome::Go => ExitCode::SUCCESS,
         Outcome::NoGo => ExitCode::from(NO_GO),
     })
+}
+
+/// The limits, tightened by the preset that is asked for.
+fn limits(asked: &Check) -> Result<(Limits, Option<Laid>), Problem> {
+    let written = read::limits(&asked.limits)?;
+    notes(&written);
+    let Some(name) = &asked.preset else { return Ok((written, None)) };
+    let (tightened, laid) = preset::lay(preset::named(name)?, &asked.limits, &written)?;
+    Ok((tightened, Some(laid)))
 }
 
 /// Where the aircraft stands says nothing while limits don't say how near to launch that must be.

@@ -26,9 +26,14 @@ use crate::{
         Section, parse,
     },
 };
+pub(crate) use wrong::{contradicted, problem_in};
 
 /// Nominal voltages of a cell that there are, and room around them, 0.01 V: common practice, no source.
 const CELL_VOLTS: (i32, i32) = (250, 450);
+
+/// Rounding corners to 1e-7 degree moves them, and the edges between them, by at most 8 mm: so much more margin is demanded,
+/// 0.01 m.
+pub(crate) const ROUNDED: i32 = 1;
 
 /// Sections of the file.
 const KNOWN: [&str; 13] = [
@@ -56,8 +61,14 @@ pub(crate) fn read(source: &Source) -> Result<Limits, Problem> {
         source.problem(span.clone(), say).help("the path is taken from the folder of this file")
     })?;
     let site = site::read(&site_source, &mut notes)?;
-    if site.rounded > 0 {
-        widen(&mut figures, &site_source, site.rounded, &mut notes);
+    let widened = site.rounded > 0;
+    if widened {
+        widen(&mut figures, ROUNDED);
+        notes.push(format!(
+            "{}: {} positions are finer than 1e-7 degree; they are rounded, and 0.01 m is added to `fixed_m` for it",
+            site_source.path.display(),
+            site.rounded
+        ));
     }
     let mut store = Box::new(LimitsStore::new());
     store.begin(figures);
@@ -66,17 +77,13 @@ pub(crate) fn read(source: &Source) -> Result<Limits, Problem> {
         LimitsError::NoGround => wrong::no_ground(&root),
         _ => site.problem(&site_source, error),
     })?;
-    Ok(Limits { store, notes })
+    Ok(Limits { store, notes, text: None, widened })
 }
 
-/// Rounding corners to 1e-7 degree moves them, and the edges between them, by at most 8 mm: so much more margin is demanded.
-fn widen(figures: &mut Figures, source: &Source, rounded: usize, notes: &mut Vec<String>) {
-    let wider = Length::new(figures.margins.fixed.get().saturating_add(1));
+/// Changes the fixed margin by so many counts of 0.01 m.
+pub(crate) fn widen(figures: &mut Figures, by: i32) {
+    let wider = Length::new(figures.margins.fixed.get().saturating_add(by));
     figures.margins.fixed = wider.unwrap_or(figures.margins.fixed);
-    notes.push(format!(
-        "{}: {rounded} positions are finer than 1e-7 degree; they are rounded, and 0.01 m is added to `fixed_m` for it",
-        source.path.display()
-    ));
 }
 
 /// Every figure that a rule of this version needs.

@@ -3,6 +3,7 @@
 mod homeward;
 pub(crate) mod json;
 pub(crate) mod people;
+pub(crate) mod preset;
 mod sentence;
 mod unchecked;
 mod undecided;
@@ -16,6 +17,8 @@ use pinfold_core::{
     verdict::{Energy, Finding, Severity, Verdict},
 };
 
+use crate::preset::Laid;
+
 /// Everything that a report is about.
 pub(crate) struct Report<'a> {
     pub(crate) verdict: &'a Verdict,
@@ -23,6 +26,8 @@ pub(crate) struct Report<'a> {
     pub(crate) launch: &'a Launch,
     /// Where the aircraft stands, if that was given.
     pub(crate) here: Option<Position>,
+    /// The preset that the limits were tightened by, if any.
+    pub(crate) preset: Option<&'a Laid>,
 }
 
 impl<'a> Report<'a> {

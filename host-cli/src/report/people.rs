@@ -22,6 +22,7 @@ impl Report<'_> {
         self.write_list(out, "Stops", Severity::Stop)?;
         self.write_closest(out)?;
         self.write_list(out, "Cautions", Severity::Caution)?;
+        self.write_preset(out)?;
         writeln!(out)?;
         folded(out, &self.say_unchecked(), 0)
     }
@@ -133,7 +134,7 @@ const fn is_headroom(finding: &Finding) -> bool {
     }
 }
 
-fn heading(out: &mut impl Write, title: &str) -> io::Result<()> {
+pub(super) fn heading(out: &mut impl Write, title: &str) -> io::Result<()> {
     let style = Style::new().bold();
     writeln!(out, "\n{style}{title}{style:#}")
 }
@@ -166,7 +167,7 @@ fn cut(line: &str) -> String {
 }
 
 /// Writes a text in lines of at most [`WIDTH`], the later ones indented.
-fn folded(out: &mut impl Write, text: &str, indent: usize) -> io::Result<()> {
+pub(super) fn folded(out: &mut impl Write, text: &str, indent: usize) -> io::Result<()> {
     let text = printable(text);
     let begin = text.len() - text.trim_start().len();
     let (mut line, mut first) = (" ".repeat(begin), true);

@@ -1,17 +1,13 @@
 //! Where the aircraft stands: `--here LAT,LON`.
 
-use crate::support::{Copy, Run};
-
-fn check(copy: &Copy, here: &[&str]) -> Run {
-    copy.run(&[&["check", "route.toml", "--limits", "limits.toml"], here].concat())
-}
+use crate::support::Copy;
 
 /// Demands exit code 2 and these parts in the message; with `--json` in the error object.
 fn is_refused(here: &[&str], parts: &[&str]) {
     let copy = Copy::new();
-    let run = check(&copy, here);
+    let run = copy.check_with(here);
     assert_eq!((run.code, run.out.as_str()), (2, ""), "{}", run.err);
-    let json = check(&copy, &[here, &["--json"]].concat());
+    let json = copy.check_with(&[here, &["--json"]].concat());
     let object: serde_json::Value = serde_json::from_str(&json.out).expect("JSON");
     let said = object["error"]["say"].as_str().expect("a text");
     assert_eq!(json.code, 2);
@@ -25,7 +21,7 @@ fn it_works_as_written() {
     let copy = Copy::new();
     // 46.2 south and 151.2 east is far from the example, but it is read.
     for written in [&["--here", "-33.1,151.2"][..], &["--here=-33.1,151.2"]] {
-        let run = check(&copy, written);
+        let run = copy.check_with(written);
         assert_eq!(run.code, 1, "{}", run.err);
         assert!(run.out.contains("stands far beyond 50 km"), "{}", run.out);
     }
@@ -34,12 +30,12 @@ fn it_works_as_written() {
 #[test]
 fn the_aircraft_stands_where_the_route_begins_or_it_is_no_go() {
     let copy = Copy::new();
-    let run = check(&copy, &["--here", "46.2,-17.4"]);
+    let run = copy.check_with(&["--here", "46.2,-17.4"]);
     assert_eq!(run.code, 0, "{}", run.out);
     assert!(run.out.contains("  launch ") && !run.out.contains("--here"), "{}", run.out);
     // A hundred-thousandth of a degree of latitude is 1.11 m: 4 are within 5 m, 5 are not.
-    assert_eq!(check(&copy, &["--here", "46.20004,-17.4"]).code, 0);
-    let run = check(&copy, &["--here", "46.20005,-17.4", "--json"]);
+    assert_eq!(copy.check_with(&["--here", "46.20004,-17.4"]).code, 0);
+    let run = copy.check_with(&["--here", "46.20005,-17.4", "--json"]);
     let json: serde_json::Value = serde_json::from_str(&run.out).expect("JSON");
     let found = &json["findings"][0];
     assert_eq!((run.code, found["rule"].as_str(), found["severity"].as_str()), (1, Some("launch"), Some("stop")));
@@ -59,7 +55,7 @@ fn without_it_the_report_says_that_nobody_looked() {
 #[test]
 fn limits_that_do_not_say_how_near_are_refused() {
     let copy = Copy::new().edit("limits.toml", "[launch]\nwithin_m = 5.0\n", "");
-    let run = check(&copy, &["--here", "46.2,-17.4"]);
+    let run = copy.check_with(&["--here", "46.2,-17.4"]);
     assert_eq!((run.code, run.out.as_str()), (2, ""));
     assert!(run.err.contains("limits.toml") && run.err.contains("write [launch]"), "{}", run.err);
     assert!(run.err.contains("within_m = 10.0"), "{}", run.err);

@@ -9,5 +9,6 @@ mod files;
 mod here;
 mod optional_limits;
 mod output;
+mod presets;
 mod sentences;
 mod support;

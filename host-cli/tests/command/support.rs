@@ -70,13 +70,18 @@ impl Copy {
 
     /// Checks the copied route against the copied limits.
     pub(crate) fn check(&self) -> Run {
-        self.run(&["check", "route.toml", "--limits", "limits.toml"])
+        self.check_with(&[])
     }
 
     /// The same, as JSON.
     pub(crate) fn check_json(&self) -> (i32, serde_json::Value) {
-        let run = self.run(&["check", "route.toml", "--limits", "limits.toml", "--json"]);
+        let run = self.check_with(&["--json"]);
         (run.code, serde_json::from_str(&run.out).expect("JSON"))
+    }
+
+    /// Checks the copied route against the copied limits with more arguments.
+    pub(crate) fn check_with(&self, more: &[&str]) -> Run {
+        self.run(&[&["check", "route.toml", "--limits", "limits.toml"], more].concat())
     }
 
     /// Demands that the check ends with exit code 2 and a message with all these parts.

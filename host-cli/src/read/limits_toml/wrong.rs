@@ -1,14 +1,31 @@
 //! What is wrong with the figures as a whole, shown where one of them is written.
 
+use std::path::Path;
+
 use pinfold_core::{
     model::limits::{Contradiction, Figures},
     units::Height,
 };
 
+use super::KNOWN;
 use crate::{
     problem::Problem,
-    text::{decimal::written, table::Section},
+    read::Limits,
+    text::{
+        decimal::written,
+        table::{Section, parse},
+    },
 };
+
+/// A problem at a figure of limits that were read before: packed ones have no such place, so it is named.
+pub(crate) fn problem_in(limits: &Limits, path: &Path, section: &str, key: &str, say: &str) -> Problem {
+    let shown = limits.text.as_ref().and_then(|source| {
+        let document = parse(source).ok()?;
+        let root = Section::open(source, "", 0..0, document.get_ref(), &KNOWN).ok()?;
+        Some(root.problem_in(section, key, say))
+    });
+    shown.unwrap_or_else(|| Problem::file(path, format!("{say} ({key} in [{section}])")))
+}
 
 /// Figures that contradict themselves, shown at one of the two.
 pub(super) fn contradiction(root: &Section<'_>, figures: &Figures, why: Contradiction) -> Problem {
@@ -17,7 +34,7 @@ pub(super) fn contradiction(root: &Section<'_>, figures: &Figures, why: Contradi
 }
 
 /// Which figure (section and key) contradicts others, and what is wrong with it.
-fn contradicted(figures: &Figures, why: Contradiction) -> (&'static str, &'static str, String) {
+pub(crate) fn contradicted(figures: &Figures, why: Contradiction) -> (&'static str, &'static str, String) {
     let metres = |height: Height| written(i64::from(height.get()), 2);
     let ceiling = metres(figures.heights.ceiling);
     match why {
