@@ -77,5 +77,6 @@ fn what_is_no_place_is_refused() {
 #[test]
 fn no_digit_is_lost() {
     is_refused(&["--here", "46.20000004,-17.4"], &["finer than 1e-7 degree", "write 46.2"]);
-    is_refused(&["--here", "46.2,-17.40000005"], &["the longitude is finer"]);
+    is_refused(&["--here", "46.2,-17.40000006"], &["the longitude is finer", "write -17.4000001"]);
+    is_refused(&["--here", "46.20000006,-17.4"], &["the latitude is finer", "write 46.2000001"]);
 }

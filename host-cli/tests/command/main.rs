@@ -9,6 +9,7 @@ mod files;
 mod here;
 mod optional_limits;
 mod output;
+mod packed_ground;
 mod presets;
 mod sentences;
 mod support;

@@ -1,19 +1,11 @@
 //! Presets: figures that are laid under the limits and only tighten them.
 
-use std::fs;
-
-use pinfold_core::{
-    geometry::position::Position,
-    model::{
-        ground::{GroundCell, GroundPlan},
-        store::LimitsStore,
-    },
-    units::{CellCount, CellSide, CountHeight, Height},
-    wire::limits::{LimitsReader, pack_limits},
-};
 use serde_json::Value;
 
-use crate::support::{Copy, Run};
+use crate::{
+    packed_ground::{WIDE, pack_with_ground},
+    support::{Copy, Run},
+};
 
 fn with(copy: &Copy, preset: &str) -> Run {
     copy.check_with(&["--preset", preset])
@@ -199,6 +191,20 @@ fn the_limits_that_are_judged_have_a_fingerprint_of_their_own() {
 }
 
 #[test]
+fn every_zone_and_hole_is_taken_over() {
+    let pond = r#", { "type": "Feature", "properties": { "zone": "keep-out", "name": "pond" }, "geometry": { "type": "Polygon",
+        "coordinates": [[[-17.41, 46.21], [-17.40, 46.21], [-17.40, 46.22], [-17.41, 46.22], [-17.41, 46.21]],
+        [[-17.408, 46.212], [-17.402, 46.212], [-17.402, 46.218], [-17.408, 46.212]]] } }
+] }
+"#;
+    let copy = Copy::new().edit("site.geojson", "] }\n", pond);
+    let with_it = json(&copy, "small-site");
+    let by_hand = copy.edit("limits.toml", "ceiling_m = 60.0", "ceiling_m = 50.0");
+    let by_hand = by_hand.edit("limits.toml", "speed_max_m_s = 8.0", "speed_max_m_s = 4.0");
+    assert_eq!(by_hand.check_json().1["limits_fingerprint"], with_it["limits_fingerprint"]);
+}
+
+#[test]
 fn every_figure_carries_its_source() {
     for (preset, copy) in [("small-site", Copy::new()), ("first-flight", first_flight())] {
         let json = json(&copy, preset);
@@ -242,34 +248,11 @@ fn a_ceiling_above_ground_needs_ground_data() {
     }
 }
 
-/// Packed limits like the example's, with level ground at a height above the sea (0.01 m) all around.
-fn pack_with_ground(copy: &Copy, ground: i32) {
-    assert_eq!(copy.run(&["pack", "limits.toml", "-o", "plain.packed"]).code, 0);
-    let mut store = Box::new(LimitsStore::new());
-    let mut reader = LimitsReader::default();
-    for byte in fs::read(copy.path().join("plain.packed")).expect("bytes") {
-        reader.take(byte, &mut store).expect("sound limits");
-    }
-    store.ground(GroundPlan {
-        corner: Position::new(461_900_000, -174_100_000).expect("a place"),
-        rows: CellCount::new(1).expect("a count"),
-        columns: CellCount::new(1).expect("a count"),
-        cell_north: CellSide::new(200_000).expect("a side"),
-        cell_east: CellSide::new(200_000).expect("a side"),
-        base: Height::new(ground).expect("a height"),
-        count_height: CountHeight::new(10).expect("a height"),
-    });
-    store.cell(GroundCell::new(0, 0).expect("a cell")).expect("room");
-    let mut bytes = Vec::new();
-    pack_limits(store.seal().expect("sound limits"), &mut |piece| bytes.extend_from_slice(piece));
-    fs::write(copy.path().join("limits.packed"), bytes).expect("written");
-}
-
 #[test]
 fn the_open_category_holds_heights_above_the_ground() {
     let copy = Copy::new();
     let check = |ground: i32| {
-        pack_with_ground(&copy, ground);
+        pack_with_ground(&copy, ground, WIDE, |_| {});
         copy.run(&["check", "route.toml", "--limits", "limits.packed", "--preset", "open-category"])
     };
     let run = check(2_400);

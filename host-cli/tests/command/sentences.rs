@@ -2,15 +2,7 @@
 
 use serde_json::Value;
 
-use crate::support::{Copy, example, pinfold};
-
-/// What is said by a rule, in a route that ships or an edited one.
-fn said(json: &Value, rule: &str) -> String {
-    let findings = json["findings"].as_array().expect("a list");
-    let found =
-        findings.iter().find(|finding| finding["rule"] == rule).unwrap_or_else(|| panic!("no {rule}: {json:#}"));
-    found["say"].as_str().expect("a text").to_owned()
-}
+use crate::support::{Copy, example, has, pinfold, said};
 
 fn shipped(route: &str) -> Value {
     let run = pinfold(&example(), &["check", &format!("no-go/{route}.toml"), "--limits", "limits.toml", "--json"]);
@@ -19,13 +11,6 @@ fn shipped(route: &str) -> Value {
 
 fn edited(file: &str, old: &str, new: &str) -> Value {
     Copy::new().edit(file, old, new).check_json().1
-}
-
-/// Demands that a sentence has all these parts.
-fn has(said: &str, parts: &[&str]) {
-    for part in parts {
-        assert!(said.contains(part), "no «{part}» in «{said}»");
-    }
 }
 
 #[test]

@@ -112,3 +112,18 @@ impl Copy {
         assert_eq!(found, 1, "no stop by {rule} at {step:?} in {json:#}");
     }
 }
+
+/// The sentence of a rule's finding.
+pub(crate) fn said(json: &serde_json::Value, rule: &str) -> String {
+    let findings = json["findings"].as_array().expect("a list");
+    let found =
+        findings.iter().find(|finding| finding["rule"] == rule).unwrap_or_else(|| panic!("no {rule}: {json:#}"));
+    found["say"].as_str().expect("a text").to_owned()
+}
+
+/// Demands that a sentence has all these parts.
+pub(crate) fn has(said: &str, parts: &[&str]) {
+    for part in parts {
+        assert!(said.contains(part), "no «{part}» in «{said}»");
+    }
+}
