@@ -10,6 +10,10 @@ use super::{
     words::{figure, shortfall},
 };
 
+/// Of what has to be within reach only the ground station belongs to no step and no zone.
+pub(super) const STATION_BEYOND_REACH: &str =
+    "The ground station is farther than 50 km from launch: correct lat and lon in [link] of the limits.";
+
 impl Report<'_> {
     /// The sentence of a finding; for a rule that is kept, what it keeps.
     pub(crate) fn say(&self, finding: &Finding) -> String {
@@ -47,6 +51,7 @@ impl Report<'_> {
                 Some(zone) => {
                     format!("\"{zone}\" reaches farther than 50 km from launch: cut it, or correct its coordinates.")
                 }
+                None if finding.step == 0 => STATION_BEYOND_REACH.into(),
                 None => "This leads farther than 50 km from launch: correct the coordinates.".into(),
             },
             Rule::KeepIn if measure.clearance < 0 => {

@@ -72,6 +72,16 @@ fn people_and_link_say_how_far_and_what_to_change() {
 }
 
 #[test]
+fn a_ground_station_out_of_reach_is_told_from_a_place_that_is() {
+    for latitude in ["46.7", "47.2", "-46.2"] {
+        let station = format!("range_m = 172.0\nlat = {latitude}\nlon = -17.4");
+        let json = edited("limits.toml", "range_m = 172.0", &station);
+        has(&said(&json, "extent"), &["ground station is farther than 50 km", "[link]"]);
+    }
+    has(&said(&shipped("exchanged-coordinates"), "extent"), &["This leads far beyond", "exchanged"]);
+}
+
+#[test]
 fn every_cause_of_a_missing_elevation_is_named() {
     let without = |limits: &str| {
         Copy::new()
