@@ -62,7 +62,7 @@ pub(crate) struct Check {
     /// Figures to lay under the limits: of each the stricter one counts
     #[arg(long, value_name = "NAME", value_parser = PossibleValuesParser::new(preset::names()))]
     pub(crate) preset: Option<String>,
-    /// Where the aircraft stands, in degrees; needs [launch] within_m in the limits
+    /// Where the aircraft stands, in degrees: held to within_m of the limits' launch section
     #[arg(long, value_name = "LAT,LON", value_parser = here::parse, allow_hyphen_values = true)]
     pub(crate) here: Option<Position>,
     /// Print one JSON object, also for input that can't be used
