@@ -2,7 +2,10 @@
 
 use std::path::PathBuf;
 
-use clap::{Parser, Subcommand};
+use clap::{Args, Parser, Subcommand, builder::PossibleValuesParser};
+use pinfold_core::geometry::position::Position;
+
+use crate::{preset, read::here};
 
 /// The check that a multirotor's route must pass before the motors may start.
 ///
@@ -22,16 +25,7 @@ pub(crate) enum Command {
     /// Check a route against limits
     ///
     /// Exit code: 0 Go, 1 No-go, 2 input that can't be used.
-    Check {
-        /// The route: route.toml, or packed
-        route: PathBuf,
-        /// The limits: limits.toml, or packed
-        #[arg(long, value_name = "LIMITS")]
-        limits: PathBuf,
-        /// Print one JSON object, also for input that can't be used
-        #[arg(long)]
-        json: bool,
-    },
+    Check(Check),
     /// Pack a route or limits into the bytes that a board takes
     Pack {
         /// route.toml or limits.toml
@@ -53,6 +47,27 @@ pub(crate) enum Command {
         /// A folder that doesn't exist yet or is empty
         folder: PathBuf,
     },
+    /// List the presets that `check --preset` takes
+    Presets,
+}
+
+/// What `check` is asked.
+#[derive(Args)]
+pub(crate) struct Check {
+    /// The route: route.toml, or packed
+    pub(crate) route: PathBuf,
+    /// The limits: limits.toml, or packed
+    #[arg(long, value_name = "LIMITS")]
+    pub(crate) limits: PathBuf,
+    /// Figures to lay under the limits: of each the stricter one counts
+    #[arg(long, value_name = "NAME", value_parser = PossibleValuesParser::new(preset::names()))]
+    pub(crate) preset: Option<String>,
+    /// Where the aircraft stands, in degrees: held to within_m of the limits' launch section
+    #[arg(long, value_name = "LAT,LON", value_parser = here::parse, allow_hyphen_values = true)]
+    pub(crate) here: Option<Position>,
+    /// Print one JSON object, also for input that can't be used
+    #[arg(long)]
+    pub(crate) json: bool,
 }
 
 /// Version of the program, of the packed format, and what fits.

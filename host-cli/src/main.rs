@@ -2,6 +2,7 @@
 
 mod arguments;
 mod commands;
+mod preset;
 mod problem;
 mod read;
 mod report;
@@ -25,10 +26,11 @@ fn main() -> ExitCode {
         Err(error) => return bad_command_line(&error),
     };
     let (result, json) = match arguments.command {
-        Command::Check { route, limits, json } => (commands::check::run(&route, &limits, json), json),
+        Command::Check(check) => (commands::check::run(&check), check.json),
         Command::Pack { file, output } => (commands::pack::run(&file, &output), false),
         Command::Unpack { file, output } => (commands::unpack::run(&file, output.as_deref()), false),
         Command::Example { folder } => (commands::example::run(&folder), false),
+        Command::Presets => (commands::presets::run(), false),
     };
     result.unwrap_or_else(|problem| fail(&problem, json))
 }

@@ -8,7 +8,7 @@ use std::{
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet, renderer::DecorStyle};
 
 /// A text file that a person wrote.
-#[derive(Debug)]
+#[derive(Clone, Debug)]
 pub(crate) struct Source {
     pub(crate) path: PathBuf,
     pub(crate) text: String,

@@ -4,6 +4,7 @@ use std::{io::Write as _, path::Path, process::ExitCode};
 
 use pinfold_core::{
     check::check,
+    model::store,
     rules::Readings,
     verdict::{Outcome, Subject},
     wire::{
@@ -13,25 +14,52 @@ use pinfold_core::{
 };
 
 use super::{Done, NO_GO, notes, print, too_many_steps};
-use crate::{read, report::Report};
+use crate::{
+    arguments::Check,
+    preset::{self, Laid},
+    problem::Problem,
+    read::{self, Limits},
+    report::Report,
+};
 
 /// Checks a route against limits and prints what was found.
-pub(crate) fn run(file: &Path, limits: &Path, json: bool) -> Done {
+pub(crate) fn run(asked: &Check) -> Done {
+    let file = &asked.route;
     let route = read::route(file)?;
-    let held = read::limits(limits)?;
-    notes(&held);
-    let sound = held.sound(limits)?;
+    let (held, laid) = limits(asked)?;
+    let sound = held.sound(&asked.limits)?;
+    let here = asked.here;
+    if here.is_some() {
+        tells_how_near(&asked.limits, sound)?;
+    }
     let mut nowhere = |_: &[u8]| {};
     let subject = Subject {
         route: pack_route(&route.launch, route.steps.iter(), &mut nowhere)
             .map_err(|TooManySteps| too_many_steps(file))?,
         limits: pack_limits(sound, &mut nowhere),
     };
-    let verdict = check(sound, route.launch.clone(), Readings::default(), route.steps.iter().copied(), subject);
-    let report = Report { verdict: &verdict, limits: sound, launch: &route.launch };
-    print(|out| if json { writeln!(out, "{:#}", report.json()) } else { report.write(out) })?;
+    let verdict = check(sound, route.launch.clone(), Readings { here }, route.steps.iter().copied(), subject);
+    let report = Report { verdict: &verdict, limits: sound, launch: &route.launch, here, preset: laid.as_ref() };
+    print(|out| if asked.json { writeln!(out, "{:#}", report.json()) } else { report.write(out) })?;
     Ok(match verdict.outcome() {
         Outcome::Go => ExitCode::SUCCESS,
         Outcome::NoGo => ExitCode::from(NO_GO),
+    })
+}
+
+/// The limits, tightened by the preset that is asked for.
+fn limits(asked: &Check) -> Result<(Limits, Option<Laid>), Problem> {
+    let written = read::limits(&asked.limits)?;
+    notes(&written);
+    let Some(name) = &asked.preset else { return Ok((written, None)) };
+    let (tightened, laid) = preset::lay(preset::named(name)?, &asked.limits, &written)?;
+    Ok((tightened, Some(laid)))
+}
+
+/// Where the aircraft stands says nothing while limits don't say how near to launch that must be.
+fn tells_how_near(file: &Path, limits: store::Limits<'_>) -> Result<(), Problem> {
+    limits.figures().launch.map(drop).ok_or_else(|| {
+        let problem = Problem::file(file, "`--here` is held to `within_m` in [launch], which these limits don't have");
+        problem.help("write [launch] and below it within_m = 10.0: how far from launch the aircraft may stand")
     })
 }

@@ -10,16 +10,19 @@ macro_rules! files {
 }
 
 /// The files of the example: the same that stand in host-cli/example.
-const FILES: [(&str, &str); 10] = files![
+const FILES: [(&str, &str); 13] = files![
     "README.md",
     "route.toml",
     "limits.toml",
     "site.geojson",
+    "no-go/beyond-the-radio.toml",
     "no-go/exchanged-coordinates.toml",
     "no-go/heights-above-the-sea.toml",
     "no-go/no-landing.toml",
+    "no-go/no-way-home.toml",
     "no-go/one-step-too-low.toml",
     "no-go/short-cut.toml",
+    "no-go/too-near-to-people.toml",
     "no-go/twice-round.toml",
 ];
 

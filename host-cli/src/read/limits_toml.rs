@@ -1,20 +1,23 @@
 //! Limits written by hand: limits.toml, and the site file that it names.
 
+mod optional;
+mod wrong;
+
 use pinfold_core::{
     model::{
         limits::{
-            Aircraft, Battery, Contradiction, Figures, Heights, Margins, POWER_POINTS, PowerPoint, PowerPoints,
-            PowerTable, ReturnHabits, RouteHabits,
+            Aircraft, Battery, Figures, Heights, Margins, POWER_POINTS, PowerPoint, PowerPoints, PowerTable,
+            ReturnHabits,
         },
-        store::LimitsStore,
+        store::{LimitsError, LimitsStore},
     },
-    units::{Airspeed, Capacity, Cells, Duration, Health, Height, Length, Power, Reserve, Tilt, Voltage},
+    units::{Airspeed, Capacity, Cells, Duration, Health, Length, Power, Reserve, Tilt, Voltage},
 };
 use toml::{Spanned, de::DeValue};
 
 use super::{
     Limits, quantity, site,
-    take::{duration, height, length, name, speed_limit, take, take_if},
+    take::{duration, height, height_if, length, name, speed_limit, take, take_if},
 };
 use crate::{
     problem::{Problem, Source},
@@ -23,13 +26,20 @@ use crate::{
         Section, parse,
     },
 };
+pub(crate) use wrong::{contradicted, problem_in};
 
 /// Nominal voltages of a cell that there are, and room around them, 0.01 V: common practice, no source.
 const CELL_VOLTS: (i32, i32) = (250, 450);
 
+/// Rounding corners to 1e-7 degree moves them, and the edges between them, by at most 8 mm: so much more margin is demanded,
+/// 0.01 m.
+pub(crate) const ROUNDED: i32 = 1;
+
 /// Sections of the file.
-const KNOWN: [&str; 12] =
-    ["name", "site", "margins", "heights", "aircraft", "wind", "return", "battery", "power", "link", "route", "launch"];
+const KNOWN: [&str; 13] = [
+    "name", "site", "margins", "heights", "air", "aircraft", "wind", "return", "battery", "power", "link", "route",
+    "launch",
+];
 
 /// Reads limits and their site.
 pub(crate) fn read(source: &Source) -> Result<Limits, Problem> {
@@ -44,31 +54,36 @@ pub(crate) fn read(source: &Source) -> Result<Limits, Problem> {
     let (path, span) = file.text("file")?;
     let mut figures = figures(&root, &mut notes)?;
     refuse_unchecked(&root)?;
-    figures.consistent().map_err(|why| contradiction(&root, &figures, why))?;
+    figures.consistent().map_err(|why| wrong::contradiction(&root, &figures, why))?;
     let base = source.path.parent().unwrap_or_else(|| std::path::Path::new(""));
     let site_source = super::text_file(&base.join(&path)).map_err(|problem| {
         let say = format!("the site file can't be read: {}", problem.summary());
         source.problem(span.clone(), say).help("the path is taken from the folder of this file")
     })?;
     let site = site::read(&site_source, &mut notes)?;
-    if site.rounded > 0 {
-        widen(&mut figures, &site_source, site.rounded, &mut notes);
+    let widened = site.rounded > 0;
+    if widened {
+        widen(&mut figures, ROUNDED);
+        notes.push(format!(
+            "{}: {} positions are finer than 1e-7 degree; they are rounded, and 0.01 m is added to `fixed_m` for it",
+            site_source.path.display(),
+            site.rounded
+        ));
     }
     let mut store = Box::new(LimitsStore::new());
     store.begin(figures);
     site.fill(&site_source, &mut store)?;
-    store.seal().map_err(|error| site.problem(&site_source, error))?;
-    Ok(Limits { store, notes })
+    store.seal().map_err(|error| match error {
+        LimitsError::NoGround => wrong::no_ground(&root),
+        _ => site.problem(&site_source, error),
+    })?;
+    Ok(Limits { store, notes, text: None, widened })
 }
 
-/// Rounding corners to 1e-7 degree moves them, and the edges between them, by at most 8 mm: so much more margin is demanded.
-fn widen(figures: &mut Figures, source: &Source, rounded: usize, notes: &mut Vec<String>) {
-    let wider = Length::new(figures.margins.fixed.get().saturating_add(1));
+/// Changes the fixed margin by so many counts of 0.01 m.
+pub(crate) fn widen(figures: &mut Figures, by: i32) {
+    let wider = Length::new(figures.margins.fixed.get().saturating_add(by));
     figures.margins.fixed = wider.unwrap_or(figures.margins.fixed);
-    notes.push(format!(
-        "{}: {rounded} positions are finer than 1e-7 degree; they are rounded, and 0.01 m is added to `fixed_m` for it",
-        source.path.display()
-    ));
 }
 
 /// Every figure that a rule of this version needs.
@@ -77,14 +92,14 @@ fn figures(root: &Section<'_>, notes: &mut Vec<String>) -> Result<Figures, Probl
         name: name(root, "name")?,
         margins: margins(root, notes)?,
         heights: heights(root, notes)?,
-        air: None,
+        air: optional::air(root, notes)?,
         aircraft: aircraft(root, notes)?,
         homeward: homeward(root, notes)?,
         battery: battery(root, notes)?,
         power: power(root, notes)?,
-        link: None,
-        route: route(root, notes)?,
-        launch: None,
+        link: optional::link(root, notes)?,
+        route: optional::route(root, notes)?,
+        launch: optional::launch(root, notes)?,
     })
 }
 
@@ -102,15 +117,13 @@ fn heights(root: &Section<'_>, notes: &mut Vec<String>) -> Result<Heights, Probl
     let known =
         ["ceiling_m", "floor_m", "ceiling_above_sea_m", "ceiling_above_ground_m", "ground_clearance_m", "ground"];
     let section = root.section("heights", &known)?;
-    for key in &known[3..] {
-        unchecked(&section, key, "the rule `ground` and ground data")?;
-    }
+    unchecked(&section, "ground", "ground data")?;
     Ok(Heights {
         ceiling: height(&section, "ceiling_m", Down, notes)?,
         floor: height(&section, "floor_m", Up, notes)?,
-        ceiling_above_sea: take_if(&section, "ceiling_above_sea_m", quantity::HEIGHT, Down, notes, Height::new)?,
-        ceiling_above_ground: None,
-        ground_clearance: None,
+        ceiling_above_sea: height_if(&section, "ceiling_above_sea_m", Down, notes)?,
+        ceiling_above_ground: height_if(&section, "ceiling_above_ground_m", Down, notes)?,
+        ground_clearance: height_if(&section, "ground_clearance_m", Up, notes)?,
     })
 }
 
@@ -185,14 +198,6 @@ fn power(root: &Section<'_>, notes: &mut Vec<String>) -> Result<PowerTable, Prob
     Ok(PowerTable { points, climb: take(&section, "climb_w", quantity::POWER, Up, notes, Power::new)? })
 }
 
-fn route(root: &Section<'_>, notes: &mut Vec<String>) -> Result<Option<RouteHabits>, Problem> {
-    let Some(section) = root.section_if("route", &["longest_leg_m", "first_point_within_m"])? else { return Ok(None) };
-    Ok(Some(RouteHabits {
-        longest_leg: length(&section, "longest_leg_m", Down, notes)?,
-        first_point_within: length(&section, "first_point_within_m", Down, notes)?,
-    }))
-}
-
 /// Limits that ask for a rule that this version doesn't have are refused by name: none is ever passed over.
 fn refuse_unchecked(root: &Section<'_>) -> Result<(), Problem> {
     let wind = root.section("wind", &["up_to_m_s", "from_deg", "spread_deg"])?;
@@ -203,9 +208,7 @@ fn refuse_unchecked(root: &Section<'_>) -> Result<(), Problem> {
             .help("write up_to_m_s = 0.0, and judge by yourself what wind the aircraft and its pack can stand"));
     }
     unchecked(&wind, "from_deg", "the rules `wind` and `reserve` in moving air")?;
-    unchecked(&wind, "spread_deg", "the rules `wind` and `reserve` in moving air")?;
-    unchecked(root, "link", "the rule `link`")?;
-    unchecked(root, "launch", "the rule `launch`")
+    unchecked(&wind, "spread_deg", "the rules `wind` and `reserve` in moving air")
 }
 
 fn unchecked(section: &Section<'_>, key: &str, needs: &str) -> Result<(), Problem> {
@@ -216,28 +219,4 @@ fn unchecked(section: &Section<'_>, key: &str, needs: &str) -> Result<(), Proble
     Err(section
         .problem_at(key, say)
         .help("leave it out, and check it by yourself: a limit is never silently passed over"))
-}
-
-/// Figures that contradict themselves, shown at one of the two.
-fn contradiction(root: &Section<'_>, figures: &Figures, why: Contradiction) -> Problem {
-    let metres = |height: Height| crate::text::decimal::written(i64::from(height.get()), 2);
-    let ceiling = metres(figures.heights.ceiling);
-    let (section, key, say) = match why {
-        Contradiction::Name => {
-            return root.problem_at("name", "a name has at least one letter, and no control characters");
-        }
-        Contradiction::FloorAboveCeiling => {
-            ("heights", "floor_m", format!("the floor is above the ceiling of {ceiling} m"))
-        }
-        Contradiction::ReturnAboveCeiling => {
-            ("return", "height_m", format!("the return height is above the ceiling of {ceiling} m"))
-        }
-        Contradiction::ReturnNotAboveLaunch => ("return", "height_m", "the return height is not above launch".into()),
-        Contradiction::ReturnTooFast => ("return", "speed_m_s", "the return is faster than `speed_max_m_s`".into()),
-        Contradiction::ColdestAboveWarmest => ("air", "coldest_c", "the coldest air is warmer than the warmest".into()),
-        Contradiction::PowerTableShort => ("power", "table", "the power table has fewer than two points".into()),
-        Contradiction::PowerTableStart => ("power", "table", "the power table doesn't start at 0 m/s".into()),
-        Contradiction::PowerTableOrder => ("power", "table", "the airspeeds of the power table don't rise".into()),
-    };
-    root.problem_in(section, key, say).help("these limits contradict themselves: change one of the two")
 }

@@ -1,5 +1,6 @@
 //! Reading what people and programs hand over: text or packed bytes.
 
+pub(crate) mod here;
 pub(crate) mod json;
 pub(crate) mod limits_toml;
 pub(crate) mod packed;
@@ -31,6 +32,10 @@ pub(crate) struct Route {
 pub(crate) struct Limits {
     pub(crate) store: Box<LimitsStore>,
     pub(crate) notes: Vec<String>,
+    /// The text that they were read from; none if that was packed.
+    pub(crate) text: Option<Source>,
+    /// Whether the fixed margin is [`limits_toml::ROUNDED`] more than what is written, for positions that were rounded.
+    pub(crate) widened: bool,
 }
 
 impl Limits {
@@ -92,5 +97,9 @@ pub(crate) fn route(path: &Path) -> Result<Route, Problem> {
 /// Reads limits from text or packed bytes.
 pub(crate) fn limits(path: &Path) -> Result<Limits, Problem> {
     let bytes = bytes(path)?;
-    if is_packed(&bytes) { packed::limits(path, &bytes) } else { limits_toml::read(&as_text(path, bytes)?) }
+    if is_packed(&bytes) {
+        return packed::limits(path, &bytes);
+    }
+    let source = as_text(path, bytes)?;
+    Ok(Limits { text: Some(source.clone()), ..limits_toml::read(&source)? })
 }

@@ -38,7 +38,7 @@ pub(crate) fn limits(path: &Path, bytes: &[u8]) -> Result<Limits, Problem> {
         reader.take(*byte, &mut store).map_err(|fault| problem(path, bytes, fault, Kind::Limits))?;
     }
     reader.end().map_err(|fault| problem(path, bytes, fault, Kind::Limits))?;
-    Ok(Limits { store, notes: Vec::new() })
+    Ok(Limits { store, notes: Vec::new(), text: None, widened: false })
 }
 
 /// Which kind of packed bytes these say they are.

@@ -27,4 +27,5 @@ quantities! {
     CELLS: Cells, "cells", 0;
     HEALTH: Health, "%", 0;
     RESERVE: Reserve, "%", 0;
+    TEMPERATURE: Temperature, "degrees Celsius", 1;
 }

@@ -66,6 +66,13 @@ pub(crate) fn height(
     take(section, key, quantity::HEIGHT, finer, notes, Height::new)
 }
 
+/// A height that need not be there.
+pub(crate) fn height_if(
+    section: &Section<'_>, key: &str, finer: Finer, notes: &mut Vec<String>,
+) -> Result<Option<Height>, Problem> {
+    take_if(section, key, quantity::HEIGHT, finer, notes, Height::new)
+}
+
 /// A length.
 pub(crate) fn length(
     section: &Section<'_>, key: &str, finer: Finer, notes: &mut Vec<String>,

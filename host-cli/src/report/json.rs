@@ -9,7 +9,7 @@ use super::{
 };
 
 /// Counts of 10^-digits as a number.
-fn number(counts: i64, digits: u32) -> Value {
+pub(super) fn number(counts: i64, digits: u32) -> Value {
     // Twelve digits at most: far within what a double holds to the last printed digit.
     json!(crate::text::decimal::written(counts, digits).parse::<f64>().unwrap_or(f64::NAN))
 }
@@ -20,7 +20,7 @@ impl Report<'_> {
         let verdict = self.verdict;
         let broken = |severity| self.broken(severity).map(|finding| self.finding(finding));
         let findings: Vec<Value> = broken(Severity::Stop).chain(broken(Severity::Caution)).collect();
-        json!({
+        let mut object = json!({
             "verdict": if verdict.outcome() == Outcome::Go { "go" } else { "no-go" },
             "fingerprint": verdict.subject.route.to_string(),
             "limits_fingerprint": verdict.subject.limits.to_string(),
@@ -30,7 +30,11 @@ impl Report<'_> {
             "findings": findings,
             "closest": self.closest().map(|finding| self.finding(finding)).collect::<Vec<_>>(),
             "energy": self.energy(),
-        })
+        });
+        if let Some(laid) = self.preset {
+            object["preset"] = super::preset::json(laid);
+        }
+        object
     }
 
     fn finding(&self, finding: &Finding) -> Value {

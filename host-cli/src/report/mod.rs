@@ -1,22 +1,33 @@
 //! A verdict for people and for programs.
 
+mod homeward;
 pub(crate) mod json;
 pub(crate) mod people;
+pub(crate) mod preset;
 mod sentence;
+mod unchecked;
+mod undecided;
 mod words;
 
 use std::cmp::Reverse;
 
 use pinfold_core::{
+    geometry::position::Position,
     model::{route::Launch, store::Limits},
     verdict::{Energy, Finding, Severity, Verdict},
 };
+
+use crate::preset::Laid;
 
 /// Everything that a report is about.
 pub(crate) struct Report<'a> {
     pub(crate) verdict: &'a Verdict,
     pub(crate) limits: Limits<'a>,
     pub(crate) launch: &'a Launch,
+    /// Where the aircraft stands, if that was given.
+    pub(crate) here: Option<Position>,
+    /// The preset that the limits were tightened by, if any.
+    pub(crate) preset: Option<&'a Laid>,
 }
 
 impl<'a> Report<'a> {

@@ -5,7 +5,7 @@
 use std::io::{self, Write};
 
 use anstyle::{AnsiColor, Style};
-use pinfold_core::verdict::{Finding, Outcome, Rule, Severity};
+use pinfold_core::verdict::{Cause, Finding, Measure, Outcome, Rule, Severity, Unit};
 
 use super::{
     Report, left_percent,
@@ -15,9 +15,6 @@ use crate::text::decimal::written;
 
 /// Width that text is folded to.
 const WIDTH: usize = 80;
-/// Rules that are part of the design and not of this version.
-const NOT_CHECKED: &str = "wind other than still air, people, ground, the way home from the middle of the route, the radio link, the pack's live voltage";
-
 impl Report<'_> {
     /// Writes the whole report.
     pub(crate) fn write(&self, out: &mut impl Write) -> io::Result<()> {
@@ -25,14 +22,9 @@ impl Report<'_> {
         self.write_list(out, "Stops", Severity::Stop)?;
         self.write_closest(out)?;
         self.write_list(out, "Cautions", Severity::Caution)?;
+        self.write_preset(out)?;
         writeln!(out)?;
-        folded(
-            out,
-            &format!(
-                "Not looked at: {NOT_CHECKED}. A Go is no permission to fly: local rules and licensed practice decide."
-            ),
-            0,
-        )
+        folded(out, &self.say_unchecked(), 0)
     }
 
     fn write_answer(&self, out: &mut impl Write) -> io::Result<()> {
@@ -86,31 +78,63 @@ impl Report<'_> {
     }
 
     fn write_closest(&self, out: &mut impl Write) -> io::Result<()> {
-        let mut closest = self.closest().peekable();
-        if closest.peek().is_none() {
+        let closest: Vec<(&Finding, Measure)> =
+            self.closest().filter_map(|finding| finding.measure.map(|measure| (finding, measure))).collect();
+        if closest.is_empty() {
             return Ok(());
         }
         heading(out, "Closest")?;
-        writeln!(out, "  {:<13}{:>5}{:>14}{:>13}{:>14}  zone", "rule", "step", "has", "needs", "to spare")?;
-        for finding in closest {
-            let Some(measure) = finding.measure else { continue };
-            let step = if finding.step > 0 { finding.step.to_string() } else { "-".to_owned() };
-            let shown = |counts| figure(counts, measure.unit);
-            // A rule of the form "at most" has headroom only.
-            let headroom = measure.required == 0 && !matches!(finding.rule, Rule::KeepIn | Rule::KeepOut | Rule::Floor);
-            let [has, needs] = [measure.clearance, measure.required]
-                .map(|counts| if headroom { "-".to_owned() } else { shown(counts) });
-            let spare = shown(measure.spare());
-            let zone = printable(self.zone(finding).unwrap_or(""));
-            let name = if finding.rule == Rule::Wind { "still air" } else { rule(finding.rule) };
-            let line = format!("  {name:<13}{step:>5}{has:>14}{needs:>13}{spare:>14}  {zone}");
-            writeln!(out, "{}", cut(line.trim_end()))?;
+        writeln!(out, "  {:<12}{:>5}{:>12}{:>12}{:>14}    zone", "rule", "step", "has", "needs", "to spare")?;
+        for (finding, measure) in &closest {
+            writeln!(out, "{}", cut(self.closest_line(finding, *measure).trim_end()))?;
+        }
+        if closest.iter().any(|(_, measure)| measure.unit == Unit::MetresVertical) {
+            writeln!(out, "  v: vertical")?;
         }
         Ok(())
     }
+
+    fn closest_line(&self, finding: &Finding, measure: Measure) -> String {
+        let step = if finding.step > 0 { finding.step.to_string() } else { "-".to_owned() };
+        let [has, needs] = [measure.clearance, measure.required]
+            .map(|counts| if is_headroom(finding) { "-".to_owned() } else { figure(counts, measure.unit) });
+        let spare = figure(measure.spare(), measure.unit);
+        let mark = if measure.unit == Unit::MetresVertical { "v" } else { "" };
+        let zone = printable(self.zone(finding).unwrap_or(""));
+        let name = if finding.rule == Rule::Wind { "still air" } else { rule(finding.rule) };
+        format!("  {name:<12}{step:>5}{has:>12}{needs:>12}{spare:>14} {mark:<1}  {zone}")
+    }
 }
 
-fn heading(out: &mut impl Write, title: &str) -> io::Result<()> {
+/// Whether a finding is of the form "at most", and has nothing but what is left up to that.
+const fn is_headroom(finding: &Finding) -> bool {
+    match finding.rule {
+        Rule::KeepIn
+        | Rule::KeepOut
+        | Rule::People
+        | Rule::Ceiling
+        | Rule::Floor
+        | Rule::Ground
+        | Rule::Reserve
+        | Rule::ReturnPath => matches!(finding.cause, Cause::PowerTableEnds),
+        Rule::Form
+        | Rule::Sequence
+        | Rule::Extent
+        | Rule::Speed
+        | Rule::ClimbRate
+        | Rule::DescentRate
+        | Rule::Landing
+        | Rule::Wind
+        | Rule::Link
+        | Rule::Sight
+        | Rule::Launch
+        | Rule::Stray
+        | Rule::Repeat
+        | Rule::OddHeight => true,
+    }
+}
+
+pub(super) fn heading(out: &mut impl Write, title: &str) -> io::Result<()> {
     let style = Style::new().bold();
     writeln!(out, "\n{style}{title}{style:#}")
 }
@@ -143,7 +167,7 @@ fn cut(line: &str) -> String {
 }
 
 /// Writes a text in lines of at most [`WIDTH`], the later ones indented.
-fn folded(out: &mut impl Write, text: &str, indent: usize) -> io::Result<()> {
+pub(super) fn folded(out: &mut impl Write, text: &str, indent: usize) -> io::Result<()> {
     let text = printable(text);
     let begin = text.len() - text.trim_start().len();
     let (mut line, mut first) = (" ".repeat(begin), true);

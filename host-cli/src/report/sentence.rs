@@ -1,11 +1,18 @@
 //! One sentence for each finding: what is wrong and what to change.
 
-use pinfold_core::verdict::{Cause, Finding, Measure, Rule, Unit};
+use pinfold_core::{
+    units::Height,
+    verdict::{Cause, Finding, Measure, Rule, Unit},
+};
 
 use super::{
     Report,
     words::{figure, shortfall},
 };
+
+/// Of what has to be within reach only the ground station belongs to no step and no zone.
+pub(super) const STATION_BEYOND_REACH: &str =
+    "The ground station is farther than 50 km from launch: correct lat and lon in [link] of the limits.";
 
 impl Report<'_> {
     /// The sentence of a finding; for a rule that is kept, what it keeps.
@@ -25,6 +32,10 @@ impl Report<'_> {
     fn say_kept(&self, finding: &Finding, measure: Measure) -> String {
         let spare = figure(measure.spare(), measure.unit);
         match self.zone(finding) {
+            Some(zone) if finding.rule == Rule::ReturnPath => {
+                format!("Automatic returns keep clear of the limit of \"{zone}\" by {spare}.")
+            }
+            None if finding.rule == Rule::ReturnPath => format!("Automatic returns keep it with {spare} to spare."),
             Some(zone) => format!("Keeps clear of the limit of \"{zone}\" by {spare}."),
             None => format!("Kept with {spare} to spare."),
         }
@@ -40,6 +51,7 @@ impl Report<'_> {
                 Some(zone) => {
                     format!("\"{zone}\" reaches farther than 50 km from launch: cut it, or correct its coordinates.")
                 }
+                None if finding.step == 0 => STATION_BEYOND_REACH.into(),
                 None => "This leads farther than 50 km from launch: correct the coordinates.".into(),
             },
             Rule::KeepIn if measure.clearance < 0 => {
@@ -70,12 +82,14 @@ impl Report<'_> {
                 "The path comes within {has} of \"{zone}\", {needs} are needed: move it {short} away, or fly slower."
             ),
             Rule::Ceiling if measure.clearance < 0 => format!(
-                "The path goes {} above the highest height, and {needs} below it are needed: lower it by {short}.",
-                figure(measure.clearance.saturating_neg(), measure.unit)
+                "The path goes {} above {}, and {needs} below it are needed: lower it by {short}.",
+                figure(measure.clearance.saturating_neg(), measure.unit),
+                self.held_to(finding, measure)
             ),
-            Rule::Ceiling => {
-                format!("The path is {has} below the highest height, {needs} are needed: lower it by {short}.")
-            }
+            Rule::Ceiling => format!(
+                "The path is {has} below {}, {needs} are needed: lower it by {short}.",
+                self.held_to(finding, measure)
+            ),
             Rule::Floor => {
                 format!("The path goes down to {has} above launch, {needs} is the lowest allowed: raise it by {short}.")
             }
@@ -111,17 +125,42 @@ impl Report<'_> {
                 "The aircraft is {short} farther away than one of its size can be seen: move closer, or have an observer."
             ),
             Rule::Stray => format!("This leg is {short} longer than expected: are its coordinates right?"),
+            Rule::People if measure.clearance < 0 => format!(
+                "The path goes over or touches \"{zone}\", where people are: lead it round, as far away as it is high, {needs}."
+            ),
             Rule::People => format!(
-                "The path comes within {has} of \"{zone}\", {needs} are needed, as far away as it is high: move it {short} away, or fly lower."
+                "The path comes within {has} of the people in \"{zone}\", {needs} are needed, as far away as it is high: move it {short} away, or fly lower."
+            ),
+            Rule::Ground if measure.clearance < 0 => format!(
+                "The path may touch the ground, {needs} above it are needed: raise it by {short}, or lead it round."
             ),
             Rule::Ground => {
-                format!("The path is {has} above the ground, {needs} are needed: raise it by {short}.")
+                format!(
+                    "The path is {has} above the ground, {needs} are needed: raise it by {short}, or lead it round."
+                )
             }
-            Rule::ReturnPath => format!("An automatic return from this leg keeps {has}, {needs} are needed."),
-            Rule::Link => format!("The aircraft is {short} farther away than the radio reaches: move closer."),
-            Rule::Launch => format!("The launch point is {short} off."),
+            Rule::ReturnPath => self.say_return(finding, measure),
+            Rule::Link => self.say_link(&short),
+            Rule::Launch if measure.unit == Unit::MetresVertical => format!(
+                "The launch point's elevation is {short} farther from what the ground data say than it may be: correct elevation_m in [launch] of the route, or the data."
+            ),
+            Rule::Launch => format!(
+                "The aircraft stands {short} farther from the planned launch point than `within_m` allows: carry it there, or plan the route from where it stands."
+            ),
             Rule::Form | Rule::Sequence | Rule::Repeat | Rule::OddHeight => self.say_cause(finding, finding.cause),
         }
+    }
+
+    fn say_link(&self, short: &str) -> String {
+        let link = self.limits.figures().link;
+        let range = link.map_or_else(String::new, |link| format!(" of {}", figure(link.range.get(), Unit::Metres)));
+        let station = match link.and_then(|link| link.station) {
+            Some(_) => "from the ground station",
+            None => "from the ground station at launch",
+        };
+        format!(
+            "The aircraft is {short} farther {station} than the radio's range{range}: lead it nearer, or move the station ([link] lat, lon)."
+        )
     }
 
     /// Whether a finding is about a zone with heights of its own.
@@ -129,34 +168,29 @@ impl Report<'_> {
         self.limits.zones().any(|(index, zone)| finding.zone == Some(index) && zone.heights.is_some())
     }
 
-    fn say_cause(&self, finding: &Finding, cause: Cause) -> String {
-        match cause {
-            Cause::NotARoute => "The bytes are no route: send it again.".into(),
-            Cause::NoLimits => "There are no limits to hold the route to: load them first.".into(),
-            Cause::NoSteps => "The route has no steps: begin with a climb and end with land or return.".into(),
-            Cause::NoClimbFirst => "The route doesn't begin with a climb: put one first.".into(),
-            Cause::ClimbDoesNotRise => "This climb ends no higher than it begins: give a greater height, or use fly to go down.".into(),
-            Cause::NoEnd => "The route doesn't end in land or return: add one.".into(),
-            Cause::LandsBelowLaunch => {
-                "The landing begins below launch height, and the ground there isn't known: end with return, or land from above."
-                    .into()
-            }
-            Cause::AfterEnd => "This step comes after the landing: take it out, or move the land or return behind it.".into(),
-            Cause::TooManySteps => "The route has more steps than can be held: split it.".into(),
-            Cause::LaunchTooFarNorth => "The launch point is at 80 degrees of latitude or beyond: distances can't be vouched for there.".into(),
-            Cause::BeyondReach => match self.zone(finding) {
-                Some(zone) => format!("\"{zone}\" reaches far beyond 50 km from launch: are its coordinates right?"),
-                None => "This leads far beyond 50 km from launch: are latitude and longitude exchanged, or a digit lost?".into(),
-            },
-            Cause::NoElevation => match self.zone(finding) {
-                Some(zone) => format!("\"{zone}\" has heights above the sea, and the launch point's elevation isn't known: write elevation_m in [launch] of the route."),
-                None => "There is a ceiling above the sea, and the launch point's elevation isn't known: write elevation_m in [launch] of the route.".into(),
-            },
-            Cause::GroundUnknown => "The ground data don't say how high the ground is here: get data for the whole site.".into(),
-            Cause::NoDisarm => "The aircraft doesn't disarm by itself after landing: set it up, or walk up only when the motors are known to be safe.".into(),
-            Cause::SameAsBefore => "This step leads to where the step before ended: was another place or height meant?".into(),
-            Cause::HeightOfItsOwn => "All other fly steps have another height than this one: is it meant?".into(),
-            Cause::Measured | Cause::NoSpeed | Cause::PowerTableEnds | Cause::LateDisarm => "This can't be decided.".into(),
+    /// What a height is held to; where the figures of a finding don't tell which of several it is, all of them.
+    pub(super) fn held_to(&self, finding: &Finding, measure: Measure) -> String {
+        let heights = &self.limits.figures().heights;
+        let metres = |height: Height| figure(height.get(), Unit::MetresVertical);
+        // Of a ceiling above launch or the sea the clearance is what is left up to it.
+        let top = measure.clearance.saturating_add(finding.place.map_or(0, |place| place.height));
+        if top == heights.ceiling.get() {
+            return format!("the highest height, {} above launch", metres(heights.ceiling));
         }
+        let is_sea = |sea: &Height, launch: Height| sea.get().saturating_sub(launch.get()) == top;
+        let sea = heights.ceiling_above_sea;
+        let sea = sea.filter(|sea| self.launch.elevation.is_none_or(|launch| is_sea(sea, launch)));
+        let surely_sea = sea.is_some() && self.launch.elevation.is_some();
+        let ground = self.limits.ground().is_some() && !surely_sea;
+        let all = [
+            sea.map(|sea| format!("the highest height, {} above the sea", metres(sea))),
+            heights
+                .ceiling_above_ground
+                .filter(|_| ground)
+                .map(|height| format!("the highest height, {} above the ground", metres(height))),
+            (ground && finding.rule == Rule::ReturnPath).then(|| "the ground".to_owned()),
+        ];
+        let all: Vec<String> = all.into_iter().flatten().collect();
+        if all.is_empty() { "the highest height".to_owned() } else { all.join(" or ") }
     }
 }

@@ -61,3 +61,12 @@ pub(crate) fn figure(counts: i32, of: Unit) -> String {
 pub(crate) fn shortfall(measure: Measure) -> String {
     figure(measure.spare().saturating_neg(), measure.unit)
 }
+
+/// Things one after the other, with a word before the last.
+pub(crate) fn listed(things: &[&str], word: &str) -> String {
+    match things {
+        [] => String::new(),
+        [one] => (*one).to_owned(),
+        [first @ .., last] => format!("{} {word} {last}", first.join(", ")),
+    }
+}

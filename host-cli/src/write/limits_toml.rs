@@ -2,9 +2,13 @@
 
 use std::fmt::Write as _;
 
-use pinfold_core::model::limits::Figures;
+use pinfold_core::{
+    model::limits::{Air, Figures, Link, RouteHabits},
+    units::Temperature,
+};
 
-use super::{hundredths, quoted};
+use super::{degrees, hundredths, quoted};
+use crate::text::decimal::written;
 
 /// The text of limits whose site is in `site`.
 pub(crate) fn text(figures: &Figures, site: &str) -> String {
@@ -21,23 +25,40 @@ pub(crate) fn text(figures: &Figures, site: &str) -> String {
 type Keys = Vec<(&'static str, String)>;
 
 fn sections(figures: &Figures) -> Vec<(&'static str, Keys)> {
-    let mut sections = vec![
-        ("margins", margins(figures)),
-        ("heights", heights(figures)),
+    let mut sections = vec![("margins", margins(figures)), ("heights", heights(figures))];
+    sections.extend(figures.air.map(|air| ("air", self::air(air))));
+    sections.extend([
         ("aircraft", aircraft(figures)),
         ("wind", vec![("up_to_m_s", "0.0".to_owned())]),
         ("return", homeward(figures)),
         ("battery", battery(figures)),
         ("power", power(figures)),
-    ];
-    if let Some(route) = figures.route {
-        let keys = vec![
-            ("longest_leg_m", hundredths(route.longest_leg.get())),
-            ("first_point_within_m", hundredths(route.first_point_within.get())),
-        ];
-        sections.push(("route", keys));
-    }
+    ]);
+    sections.extend(figures.link.map(|link| ("link", self::link(link))));
+    sections.extend(figures.route.map(|route| ("route", self::route(route))));
+    sections.extend(figures.launch.map(|spot| ("launch", vec![("within_m", hundredths(spot.within.get()))])));
     sections
+}
+
+fn air(air: Air) -> Keys {
+    let tenths = |temperature: Temperature| written(i64::from(temperature.get()), 1);
+    vec![("coldest_c", tenths(air.coldest)), ("warmest_c", tenths(air.warmest))]
+}
+
+fn link(link: Link) -> Keys {
+    let mut keys = vec![("range_m", hundredths(link.range.get()))];
+    if let Some(station) = link.station {
+        keys.push(("lat", degrees(station.latitude.get())));
+        keys.push(("lon", degrees(station.longitude.get())));
+    }
+    keys
+}
+
+fn route(route: RouteHabits) -> Keys {
+    vec![
+        ("longest_leg_m", hundredths(route.longest_leg.get())),
+        ("first_point_within_m", hundredths(route.first_point_within.get())),
+    ]
 }
 
 fn margins(figures: &Figures) -> Keys {
@@ -54,6 +75,8 @@ fn heights(figures: &Figures) -> Keys {
     let heights = &figures.heights;
     let mut keys = vec![("ceiling_m", hundredths(heights.ceiling.get())), ("floor_m", hundredths(heights.floor.get()))];
     keys.extend(heights.ceiling_above_sea.map(|height| ("ceiling_above_sea_m", hundredths(height.get()))));
+    keys.extend(heights.ceiling_above_ground.map(|height| ("ceiling_above_ground_m", hundredths(height.get()))));
+    keys.extend(heights.ground_clearance.map(|height| ("ground_clearance_m", hundredths(height.get()))));
     keys
 }
 

@@ -9,7 +9,9 @@ fn limits(old: &str, new: &str) -> Copy {
 #[test]
 fn a_missing_section_or_key_is_named() {
     limits("fixed_m = 7.0\n", "").is_unusable(&["a key is missing in [margins]: `fixed_m`", "limits.toml:"]);
-    for section in ["site", "margins", "heights", "aircraft", "wind", "return", "battery", "power"] {
+    for section in
+        ["site", "margins", "heights", "air", "aircraft", "wind", "return", "battery", "power", "link", "launch"]
+    {
         let copy = limits(&format!("[{section}]\n"), &format!("[[{section}x]]\n"));
         copy.is_unusable(&[&format!("`{section}x`")]);
     }
@@ -31,12 +33,7 @@ fn a_limit_whose_rule_is_missing_is_refused_by_name() {
     limits("up_to_m_s = 0.0", "up_to_m_s = 6.0").is_unusable(&["still air", "up_to_m_s = 0.0"]);
     limits("up_to_m_s = 0.0", "up_to_m_s = 0.0\nfrom_deg = 240.0").is_unusable(&["`from_deg` needs"]);
     limits("up_to_m_s = 0.0", "up_to_m_s = 0.0\nspread_deg = 20.0").is_unusable(&["`spread_deg` needs"]);
-    limits("[route]", "[link]\nrange_m = 300.0\n[route]").is_unusable(&["`link` needs the rule `link`"]);
-    limits("[route]", "[launch]\nwithin_m = 10.0\n[route]").is_unusable(&["`launch` needs the rule `launch`"]);
-    for key in ["ceiling_above_ground_m = 120.0", "ground_clearance_m = 5.0", "ground = \"ground.asc\""] {
-        let name = key.split(' ').next().expect("a key");
-        limits("floor_m = 5.0", &format!("floor_m = 5.0\n{key}")).is_unusable(&[&format!("`{name}` needs"), "ground"]);
-    }
+    limits("floor_m = 5.0", "floor_m = 5.0\nground = \"ground.asc\"").is_unusable(&["`ground` needs ground data"]);
 }
 
 #[test]
@@ -88,9 +85,9 @@ fn a_landing_over_its_limit_is_a_finding_and_no_disarm_a_caution() {
 fn a_ceiling_above_the_sea_needs_the_launch_points_elevation() {
     let copy = limits("floor_m = 5.0", "floor_m = 5.0\nceiling_above_sea_m = 90.0");
     assert_eq!(copy.check().code, 0);
-    copy.edit("route.toml", "elevation_m = 31.0\n", "").is_stopped_by("ceiling", Some(1));
-    // Launch is at 31 m, the return at 35 m above it, and 4.62 m of margin are needed.
-    limits("floor_m = 5.0", "floor_m = 5.0\nceiling_above_sea_m = 70.0").is_stopped_by("ceiling", Some(12));
+    copy.edit("route.toml", "elevation_m = 24.0\n", "").is_stopped_by("ceiling", Some(1));
+    // Launch is at 24 m, the return at 35 m above it, and 6.1 m of margin are needed.
+    limits("floor_m = 5.0", "floor_m = 5.0\nceiling_above_sea_m = 64.0").is_stopped_by("ceiling", Some(12));
 }
 
 #[test]

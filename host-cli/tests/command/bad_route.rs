@@ -27,9 +27,9 @@ fn a_height_without_a_reference_is_asked_about() {
 #[test]
 fn heights_above_the_sea_need_the_launch_points_own() {
     route("\"above-launch\"", "\"above-sea\"")
-        .edit("route.toml", "elevation_m = 31.0\n", "")
+        .edit("route.toml", "elevation_m = 24.0\n", "")
         .is_unusable(&["elevation_m", "[launch]"]);
-    // 20 m above the sea is below the launch point at 31 m: the climb doesn't rise.
+    // 20 m above the sea is below the launch point at 24 m: the climb doesn't rise.
     route("\"above-launch\"", "\"above-sea\"").is_stopped_by("sequence", Some(1));
 }
 
@@ -110,7 +110,7 @@ fn files_that_are_no_text_are_refused() {
 fn a_missing_part_is_named() {
     route("lat = 46.200198\n", "").is_unusable(&["a key is missing", "`lat`"]);
     route("name = \"Sallow Holm, morning count\"\n", "").is_unusable(&["`name`"]);
-    route("[launch]\nlat = 46.2\nlon = -17.4\nelevation_m = 31.0\n", "")
+    route("[launch]\nlat = 46.2\nlon = -17.4\nelevation_m = 24.0\n", "")
         .is_unusable(&["a section is missing: `launch`"]);
 }
 

@@ -61,8 +61,39 @@ fn a_launch_outside_keep_in_is_no_go() {
 }
 
 #[test]
-fn zones_of_people_are_refused_by_name() {
-    site("\"keep-out\"", "\"people\"").is_unusable(&["the rule `people`"]);
+fn a_zone_of_people_has_no_heights() {
+    let people = "\"zone\": \"people\", \"name\": \"ferry landing\"";
+    for (member, place) in [
+        ("\"ceiling_m\": 5.0, \"heights\": \"above-launch\"", "`ceiling_m` means"),
+        ("\"floor_m\": 5.0, \"heights\": \"above-sea\"", "`floor_m` means"),
+        ("\"heights\": \"above-launch\"", "`heights` means"),
+        ("\"heights\": \"above-ground\"", "`heights` means"),
+    ] {
+        site(people, &format!("{people}, {member}")).is_unusable(&[
+            place,
+            "zone of people",
+            "site.geojson:35:64",
+            "as far away as it is high",
+        ]);
+    }
+}
+
+#[test]
+fn people_can_be_a_polygon_several_or_a_circle() {
+    let zone = |geometry: &str, more: &str| {
+        format!(
+            r#"{{ "type": "Feature", "properties": {{ "zone": "people", "name": "crowd"{more} }}, "geometry": {geometry} }}"#
+        )
+    };
+    let ring = "[[-17.3995, 46.2005], [-17.3994, 46.2005], [-17.3994, 46.2006], [-17.3995, 46.2005]]";
+    let far = "[[-17.3995, 46.2105], [-17.3994, 46.2105], [-17.3994, 46.2106], [-17.3995, 46.2105]]";
+    let circle = "{ \"type\": \"Point\", \"coordinates\": [-17.39945, 46.20055] }";
+    with_feature(&zone(circle, ", \"radius_m\": 5.0")).is_stopped_by("people", Some(3));
+    with_feature(&zone(&format!("{{ \"type\": \"Polygon\", \"coordinates\": [{ring}] }}"), ""))
+        .is_stopped_by("people", Some(3));
+    with_feature(&zone(&format!("{{ \"type\": \"MultiPolygon\", \"coordinates\": [[{far}], [{ring}]] }}"), ""))
+        .is_stopped_by("people", Some(3));
+    with_feature(&zone(circle, "")).is_unusable(&["a Point is no area", "radius_m"]);
 }
 
 #[test]
@@ -155,7 +186,7 @@ fn the_parts_of_a_zone_are_reported_as_one() {
 
 #[test]
 fn too_many_zones_and_corners_are_counted() {
-    let circles: Vec<String> = (0..13)
+    let circles: Vec<String> = (0..11)
         .map(|number| {
             format!(
                 r#"{{ "type": "Feature", "properties": {{ "zone": "keep-out", "name": "n{number}", "radius_m": 1.0 }},

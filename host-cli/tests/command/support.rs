@@ -70,13 +70,18 @@ impl Copy {
 
     /// Checks the copied route against the copied limits.
     pub(crate) fn check(&self) -> Run {
-        self.run(&["check", "route.toml", "--limits", "limits.toml"])
+        self.check_with(&[])
     }
 
     /// The same, as JSON.
     pub(crate) fn check_json(&self) -> (i32, serde_json::Value) {
-        let run = self.run(&["check", "route.toml", "--limits", "limits.toml", "--json"]);
+        let run = self.check_with(&["--json"]);
         (run.code, serde_json::from_str(&run.out).expect("JSON"))
+    }
+
+    /// Checks the copied route against the copied limits with more arguments.
+    pub(crate) fn check_with(&self, more: &[&str]) -> Run {
+        self.run(&[&["check", "route.toml", "--limits", "limits.toml"], more].concat())
     }
 
     /// Demands that the check ends with exit code 2 and a message with all these parts.
@@ -92,6 +97,12 @@ impl Copy {
         assert!(json["error"]["say"].is_string() && json["error"]["file"].is_string(), "{json}");
     }
 
+    /// Demands a Go.
+    pub(crate) fn is_go(&self) {
+        let run = self.check();
+        assert_eq!(run.code, 0, "{}{}", run.out, run.err);
+    }
+
     /// Demands a No-go with a stop by this rule at this step.
     pub(crate) fn is_stopped_by(&self, rule: &str, step: Option<u64>) {
         let (code, json) = self.check_json();
@@ -99,5 +110,20 @@ impl Copy {
         let stops = json["findings"].as_array().expect("a list").iter().filter(|finding| finding["severity"] == "stop");
         let found = stops.filter(|finding| finding["rule"] == rule && finding["step"].as_u64() == step).count();
         assert_eq!(found, 1, "no stop by {rule} at {step:?} in {json:#}");
+    }
+}
+
+/// The sentence of a rule's finding.
+pub(crate) fn said(json: &serde_json::Value, rule: &str) -> String {
+    let findings = json["findings"].as_array().expect("a list");
+    let found =
+        findings.iter().find(|finding| finding["rule"] == rule).unwrap_or_else(|| panic!("no {rule}: {json:#}"));
+    found["say"].as_str().expect("a text").to_owned()
+}
+
+/// Demands that a sentence has all these parts.
+pub(crate) fn has(said: &str, parts: &[&str]) {
+    for part in parts {
+        assert!(said.contains(part), "no «{part}» in «{said}»");
     }
 }

@@ -52,6 +52,9 @@ impl Reader<'_> {
         self.known_members(feature, &["type", "id", "bbox", "properties", "geometry"])?;
         self.known_members(properties, &PROPERTIES)?;
         let kind = self.kind(properties)?;
+        if kind == ZoneKind::People {
+            self.refuse_heights(properties)?;
+        }
         let (name, at) = self.word(properties, "name", "a zone's properties")?;
         let name = fitting_name(name).map_err(|say| self.problem(at, say))?;
         let heights = self.heights(properties)?;
@@ -137,10 +140,21 @@ impl Reader<'_> {
         match word {
             "keep-in" => Ok(ZoneKind::KeepIn),
             "keep-out" => Ok(ZoneKind::KeepOut),
-            "people" => Err(self
-                .problem(at, "zones of people need the rule `people`, which this version doesn't have")
-                .help("make it a keep-out zone, larger than the distance to people that you must keep")),
+            "people" => Ok(ZoneKind::People),
             _ => Err(self.problem(at, format!("`{word}` is no kind of zone")).help(suggestion(word, &words))),
+        }
+    }
+
+    /// People are at no height of their own: the aircraft's above launch is the distance that counts.
+    fn refuse_heights(&self, properties: &Object<'_>) -> Result<(), Problem> {
+        match ["floor_m", "ceiling_m", "heights"].into_iter().find_map(|key| properties.get(key)) {
+            None => Ok(()),
+            Some(property) => {
+                let say = format!("`{}` means nothing on a zone of people", property.name.as_str());
+                Err(self.problem(span(property), say).help(
+                    "leave floor_m, ceiling_m and heights out: the aircraft stays as far away as it is high, at any height",
+                ))
+            }
         }
     }
 

@@ -1,0 +1,124 @@
+//! Sections and keys that may be left out: what is asked of them where they are there.
+
+use crate::support::Copy;
+
+fn limits(old: &str, new: &str) -> Copy {
+    Copy::new().edit("limits.toml", old, new)
+}
+
+#[test]
+fn they_may_be_left_out_and_that_is_said() {
+    for (section, said) in [
+        ("[air]\ncoldest_c = 2.0\nwarmest_c = 27.0\n", "what warm and cold air do to heights (no [air])"),
+        ("[link]\nrange_m = 172.0\n", "the radio's range (no [link])"),
+        ("[launch]\nwithin_m = 5.0\n", "(no [launch] in the limits)"),
+        ("[route]\nlongest_leg_m = 150.0\nfirst_point_within_m = 100.0\n", "(no [route])"),
+    ] {
+        let there = Copy::new().check();
+        let left_out = limits(section, "").check();
+        assert_eq!((there.code, left_out.code), (0, 0), "{section}: {}{}", left_out.out, left_out.err);
+        let said_in = |out: &str| out.split_whitespace().collect::<Vec<_>>().join(" ").contains(said);
+        assert!(!said_in(&there.out) && said_in(&left_out.out), "{section}: {}", left_out.out);
+    }
+}
+
+#[test]
+fn a_slip_in_a_key_names_the_known_one() {
+    limits("coldest_c", "coldest").is_unusable(&["unknown key `coldest` in [air]", "did you mean `coldest_c`?"]);
+    limits("range_m", "rangem").is_unusable(&["unknown key `rangem` in [link]", "did you mean `range_m`?"]);
+    limits("\nwithin_m", "\nwhithin_m").is_unusable(&["unknown key `whithin_m` in [launch]", "`within_m`?"]);
+    limits("[air]", "[aire]").is_unusable(&["unknown key `aire`", "did you mean `air`?"]);
+    limits("floor_m = 5.0", "floor_m = 5.0\nground_clearence_m = 5.0")
+        .is_unusable(&["unknown key `ground_clearence_m`", "did you mean `ground_clearance_m`?"]);
+    limits("floor_m = 5.0", "floor_m = 5.0\nceiling_above_groud_m = 5.0")
+        .is_unusable(&["did you mean `ceiling_above_ground_m`?"]);
+}
+
+#[test]
+fn a_value_of_another_type_or_out_of_range_is_shown() {
+    limits("coldest_c = 2.0", "coldest_c = \"cold\"").is_unusable(&["limits.toml:24:13", "a number, not a text"]);
+    limits("coldest_c = 2.0", "coldest_c = -61.0").is_unusable(&["out of range", "from -60.0 to 60.0 degrees Celsius"]);
+    limits("warmest_c = 27.0", "warmest_c = 300.0").is_unusable(&["out of range", "from -60.0 to 60.0"]);
+    limits("warmest_c = 27.0\n", "").is_unusable(&["a key is missing in [air]: `warmest_c`"]);
+    limits("range_m = 172.0", "range_m = -1.0").is_unusable(&["`range_m` is out of range"]);
+    limits("range_m = 172.0", "range_m = true").is_unusable(&["a number, not true or false"]);
+    limits("range_m = 172.0", "").is_unusable(&["a key is missing in [link]: `range_m`"]);
+    limits("within_m = 5.0", "within_m = nan").is_unusable(&["`within_m` is nan, which is no number"]);
+    limits("within_m = 5.0", "within_m = 100000.01").is_unusable(&["`within_m` is out of range"]);
+    limits("floor_m = 5.0", "floor_m = 5.0\nground_clearance_m = []").is_unusable(&["a number, not a list"]);
+    limits("floor_m = 5.0", "floor_m = 5.0\nceiling_above_ground_m = 1e6").is_unusable(&["out of range"]);
+    limits("[air]\n", "[air]\n[air.x]\n").is_unusable(&["unknown key"]);
+    limits("[launch]\nwithin_m = 5.0", "launch = 5.0").is_unusable(&["`launch`"]);
+}
+
+#[test]
+fn coldest_above_warmest_contradicts_itself() {
+    limits("coldest_c = 2.0", "coldest_c = 27.1").is_unusable(&[
+        "limits.toml:24:13",
+        "the coldest air is warmer than the warmest",
+        "change one of the two",
+    ]);
+    assert_eq!(limits("coldest_c = 2.0", "coldest_c = 27.0").check().code, 0, "one temperature is a range too");
+}
+
+#[test]
+fn rounding_is_against_the_route() {
+    for (old, new, said) in [
+        ("coldest_c = 2.0", "coldest_c = 2.06", "`coldest_c` = 2.06 is rounded down to 2.0 degrees Celsius"),
+        ("coldest_c = 2.0", "coldest_c = -9.91", "`coldest_c` = -9.91 is rounded down to -10.0 degrees Celsius"),
+        ("warmest_c = 27.0", "warmest_c = 27.01", "`warmest_c` = 27.01 is rounded up to 27.1 degrees Celsius"),
+        ("range_m = 172.0", "range_m = 172.019", "`range_m` = 172.019 is rounded down to 172.01 m"),
+        ("within_m = 5.0", "within_m = 5.019", "`within_m` = 5.019 is rounded down to 5.01 m"),
+    ] {
+        let run = limits(old, new).check();
+        assert!(run.code == 0 && run.err.contains(said), "{}", run.err);
+    }
+}
+
+#[test]
+fn a_ground_station_has_both_coordinates_or_none() {
+    let station = |more: &str| limits("range_m = 172.0", &format!("range_m = 172.0\n{more}"));
+    station("lat = 46.2").is_unusable(&["limits.toml:61:7", "has `lat` and no `lon`", "leave both out"]);
+    station("lon = -17.4").is_unusable(&["limits.toml:61:7", "has `lon` and no `lat`"]);
+    station("lat = 96.2\nlon = -17.4").is_unusable(&["`lat` is out of range"]);
+    station("lat = 46.2\nlon = \"west\"").is_unusable(&["`lon` is to be a number"]);
+    // East of all: the launch point is then too far away at the height of the return.
+    station("lat = 46.2\nlon = -17.397").is_stopped_by("link", Some(12));
+    station("lat = 46.2\nlon = -17.4").is_go();
+    station("lat = -46.2\nlon = -17.4").is_stopped_by("extent", None);
+}
+
+#[test]
+fn figures_that_ask_for_ground_data_are_shown_where_there_are_none() {
+    for key in ["ceiling_above_ground_m", "ground_clearance_m"] {
+        limits("floor_m = 5.0", &format!("floor_m = 5.0\n{key} = 50.0")).is_unusable(&[
+            &format!("`{key}` can't be held to anything"),
+            "no ground data",
+            "limits.toml:21:",
+            "name a file with `ground`",
+        ]);
+    }
+}
+
+#[test]
+fn they_come_back_from_packed_bytes() {
+    let copy = limits("range_m = 172.0", "range_m = 190.25\nlat = 46.2000001\nlon = -17.4")
+        .edit("limits.toml", "coldest_c = 2.0", "coldest_c = -2.5")
+        .edit("limits.toml", "warmest_c = 27.0", "warmest_c = 0.0");
+    assert_eq!(copy.run(&["pack", "limits.toml", "-o", "limits.packed"]).code, 0);
+    assert_eq!(copy.run(&["unpack", "limits.packed", "-o", "held.toml"]).code, 0);
+    let text = std::fs::read_to_string(copy.path().join("held.toml")).expect("text");
+    for part in [
+        "[air]\ncoldest_c = -2.5\nwarmest_c = 0.0\n",
+        "[link]\nrange_m = 190.25\nlat = 46.2000001\nlon = -17.4\n",
+        "[launch]\nwithin_m = 5.0\n",
+    ] {
+        assert!(text.contains(part), "no «{part}» in {text}");
+    }
+    let site = std::fs::read_to_string(copy.path().join("held.site.geojson")).expect("text");
+    assert!(site.contains("\"zone\":\"people\",\"name\":\"ferry landing\""), "{site}");
+    assert_eq!(copy.run(&["pack", "held.toml", "-o", "again.packed"]).code, 0);
+    let [one, two] =
+        ["limits.packed", "again.packed"].map(|name| std::fs::read(copy.path().join(name)).expect("bytes"));
+    assert!(one == two);
+}
