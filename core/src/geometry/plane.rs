@@ -45,6 +45,11 @@ impl PlanePoint {
         Self { east: self.east.min(other.east), north: self.north.min(other.north) }
     }
 
+    /// A point about half way between, to 1 mm.
+    pub(crate) fn middle(self, other: Self) -> Self {
+        Self { east: self.east.midpoint(other.east), north: self.north.midpoint(other.north) }
+    }
+
     /// The larger of each coordinate.
     pub(crate) fn upper(self, other: Self) -> Self {
         Self { east: self.east.max(other.east), north: self.north.max(other.north) }
@@ -110,7 +115,7 @@ impl Chord {
     }
 
     /// Whether `p` is at least the root of `squared` (mm²) away from the segment. Exact.
-    fn keeps_point(&self, p: PlanePoint, squared: u64) -> bool {
+    pub(crate) fn keeps_point(&self, p: PlanePoint, squared: u64) -> bool {
         let (across, along) = self.across_and_along(p);
         if along <= 0 {
             p.minus(self.from).length_squared() >= squared

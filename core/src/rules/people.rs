@@ -5,9 +5,10 @@
 //! height: for an edge, distance from it is a convex function of the place on a straight line, and so is what remains when a
 //! linear height is taken off. So its least value is found by narrowing an interval, and bounded below by the slope.
 //!
-//! For the ways home from such a leg, where it is above the return height, there is no such function. The leg is cut in up to
-//! `PIECES` pieces, the worst first, and each is held to its greatest height: the report can be too strict there by the
-//! height of one piece.
+//! For the ways home from such a leg, where it is above the return height, there is no such function. The leg is cut in two
+//! again and again, where it may be worst first, and each piece is held to its greatest height, until that is 2 cm above its
+//! least. The work is bounded: where `PIECES` pieces are about equally bad, or after `CUTS` cuts, the report is too strict by
+//! what the heights of the worst piece differ.
 
 use super::{
     Scene,
@@ -28,8 +29,11 @@ use crate::{
     verdict::{Finding, Findings, Measure, Place, Rule},
 };
 
-/// Pieces that a leg is cut in at most where ways home descend from it.
-const PIECES: usize = 32;
+/// Pieces of a leg with ways home that descend from it that are kept at most, and how often one is cut in two at most.
+const PIECES: usize = 96;
+const CUTS: u32 = 400;
+/// Heights so near to each other are as good as one, 0.01 m.
+const FINE: i32 = 2;
 /// Doublings of the number of parts that a line is cut in at most so that its bow doesn't matter.
 const MOST_DOUBLINGS: u32 = 6;
 /// Bows up to this many mm don't matter.
@@ -105,33 +109,29 @@ impl Crowd<'_> {
         self.sweep.horizontal.max(height.saturating_add(self.sweep.apart))
     }
 
-    /// Ways home: piece by piece, the one that may be worst is cut in two.
+    /// Ways home: piece by piece, the one that may be worst is cut in two until its heights are as good as one.
     fn piecewise(&self, known: i64) -> Option<(Measure, Place)> {
-        let mut pieces: heapless::Vec<(Stretch, Measure, Place), PIECES> = heapless::Vec::new();
-        let add = |pieces: &mut heapless::Vec<_, PIECES>, stretch: Stretch| {
-            if let Some((measure, place)) = self.held_to_greatest(stretch, known) {
-                // There is room: two pieces stand for one only where there is.
-                let _ = pieces.push((stretch, measure, place));
-            }
-        };
-        add(&mut pieces, Stretch::ALL);
-        for _ in 0..PIECES {
-            let worst = (0..PIECES).zip(&pieces).min_by_key(|(_, (_, measure, _))| measure.spare());
-            let (number, &(stretch, measure, place)) = worst?;
-            let fine = measure.required.saturating_sub(self.required(stretch, false)) <= 1;
-            if fine || pieces.len() == PIECES {
-                return Some((measure, place));
-            }
-            // The last piece takes the place of the one that is cut.
-            if let (Some(last), Some(slot)) = (pieces.pop(), pieces.get_mut(number)) {
-                *slot = last;
+        let mut pieces: heapless::Vec<Piece, PIECES> = heapless::Vec::new();
+        let mut worst = self.piece(Stretch::ALL, known)?;
+        for _ in 0..CUTS {
+            let stretch = worst.stretch;
+            let fine = self.required(stretch, true).saturating_sub(self.required(stretch, false)) <= FINE;
+            if fine || pieces.len() >= PIECES.saturating_sub(1) {
+                break;
             }
             let middle = stretch.part(WHOLE / 2);
-            add(&mut pieces, Stretch { end: middle, ..stretch });
-            add(&mut pieces, Stretch { start: middle, ..stretch });
+            for half in [Stretch { end: middle, ..stretch }, Stretch { start: middle, ..stretch }] {
+                // There is room for two.
+                self.piece(half, known).into_iter().for_each(|piece| pieces.push(piece).unwrap_or(()));
+            }
+            worst = take_worst(&mut pieces)?;
         }
-        let worst = pieces.iter().min_by_key(|(_, measure, _)| measure.spare());
-        worst.map(|(_, measure, place)| (*measure, *place))
+        self.held_to_greatest(worst.stretch, known)
+    }
+
+    /// A piece, unless it leaves no less than `known`.
+    fn piece(&self, stretch: Stretch, known: i64) -> Option<Piece> {
+        self.held_to_greatest(stretch, known).map(|(measure, _)| Piece { stretch, spare: measure.spare() })
     }
 
     /// A leg that changes its height: along it, edge by edge.
@@ -169,6 +169,22 @@ impl Crowd<'_> {
         }
         let place = sweep.place(&sweep.shape(), Stretch::ALL, flat);
         (i64::from(margin.spare()) < known).then_some((margin, place))
+    }
+}
+
+/// A part of a leg, and the least that is to spare on the ways home from it.
+#[derive(Clone, Copy)]
+struct Piece {
+    stretch: Stretch,
+    spare: i32,
+}
+
+/// Takes out the piece that leaves least.
+fn take_worst(pieces: &mut heapless::Vec<Piece, PIECES>) -> Option<Piece> {
+    let last = pieces.pop()?;
+    match pieces.iter_mut().min_by_key(|piece| piece.spare) {
+        Some(worst) if worst.spare < last.spare => Some(core::mem::replace(worst, last)),
+        Some(_) | None => Some(last),
     }
 }
 

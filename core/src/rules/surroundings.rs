@@ -3,7 +3,12 @@
 use super::{air::AirFactors, margin::MarginFactors};
 use crate::{
     geometry::{
-        frame::Frame, plane::PlanePoint, position::Position, predicate::Point, separation::Line, shape::Corner,
+        frame::Frame,
+        plane::PlanePoint,
+        position::Position,
+        predicate::Point,
+        separation::Line,
+        shape::{Corner, Extent},
     },
     model::{
         ground::{Ground, Relief},
@@ -28,23 +33,6 @@ pub(crate) struct Surroundings {
     vertices: heapless::Vec<PlanePoint, VERTICES>,
     /// Each zone as a whole.
     extents: [Extent; ZONES],
-}
-
-/// A polygon as a whole: the box around its corners, and the largest bow of its edges, mm.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Extent {
-    pub(crate) low: PlanePoint,
-    pub(crate) high: PlanePoint,
-    pub(crate) bow: i64,
-}
-
-impl Extent {
-    /// That of a zone without corners.
-    const NOWHERE: Self = Self {
-        low: PlanePoint { east: i32::MAX, north: i32::MAX },
-        high: PlanePoint { east: i32::MIN, north: i32::MIN },
-        bow: 0,
-    };
 }
 
 impl Surroundings {
@@ -79,23 +67,9 @@ impl Surroundings {
             let _ = self.vertices.push(plane);
         }
         for (zone, _) in limits.zones() {
-            let extent = self.measure(limits, zone);
+            let extent = Extent::new(&self.frame, self.rings(limits, zone).map(|(_, ring)| ring));
             self.extents.iter_mut().skip(usize::from(zone)).take(1).for_each(|slot| *slot = extent);
         }
-    }
-
-    fn measure(&self, limits: Limits<'_>, zone: u8) -> Extent {
-        let mut extent = Extent::NOWHERE;
-        let mut longest = 0;
-        for (_, ring) in self.rings(limits, zone) {
-            let Some(mut before) = ring.last().copied() else { continue };
-            for corner in ring {
-                extent = Extent { low: extent.low.lower(*corner), high: extent.high.upper(*corner), ..extent };
-                longest = longest.max(corner.minus(before).length_squared());
-                before = *corner;
-            }
-        }
-        Extent { bow: self.frame.bow_ceil(longest), ..extent }
     }
 
     fn rings<'a>(

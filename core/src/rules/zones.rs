@@ -1,6 +1,6 @@
 //! Shapes and zones: the distance that all rules about zones start from.
 
-use super::{Scene, surroundings::Extent};
+use super::Scene;
 use crate::{
     arithmetic::{clamp_i32, divide_signed_floor},
     geometry::{
@@ -43,11 +43,11 @@ pub(crate) fn outside_floor(scene: &Scene<'_>, shape: &Shape, index: u8, zone: &
             at_least_touched(apart, !shape.encloses(center))
         }
         Outline::Polygon => {
-            let Extent { low, high, bow } = scene.around.extent(index);
-            if shape.is_beyond(limit, low, high, bow) {
+            let extent = scene.around.extent(index);
+            if shape.is_beyond(limit, extent) {
                 return Approach::none_within(limit);
             }
-            let relation = shape.relate(frame, scene.around.outline(scene.limits, index), bow, limit);
+            let relation = shape.relate(frame, scene.around.outline(scene.limits, index), extent.bow, limit);
             at_least_touched(relation.nearest, !relation.inside && !relation.touches)
         }
     }
