@@ -96,22 +96,22 @@ impl Bound<'_> {
 
     /// Every cell that may be within the margin, and what is outside the grid.
     fn walk(&self, worst: &mut Worst) -> Result<(), Unknown> {
-        let shape = self.sweep.shape();
+        let shape = &self.sweep.shape;
         let frame = &self.sweep.scene.around.frame;
         let grid = Grid::new(frame, self.ground);
-        let reach = Reach::new(frame, &shape, self.sweep.horizontal);
+        let reach = Reach::new(frame, shape, self.sweep.horizontal);
         for outside in grid.outside(reach.all) {
-            if self.near(&shape, outside) {
+            if self.near(shape, outside) {
                 return Err(Unknown(outside));
             }
         }
         let (first, last) = grid.rows(reach.all);
         for row in first..=last {
-            let Some(band) = reach.within(&shape, grid.row(row)) else { continue };
+            let Some(band) = reach.within(shape, grid.row(row)) else { continue };
             let (first, last) = grid.columns(band);
             for column in first..=last {
                 let cell = Rectangle { cell: Some((row, column)), ..grid.cell(row, column).cut(reach.all) };
-                self.visit(&shape, cell, worst)?;
+                self.visit(shape, cell, worst)?;
             }
         }
         Ok(())

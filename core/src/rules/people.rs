@@ -137,7 +137,7 @@ impl Crowd<'_> {
     /// A leg that changes its height: along it, edge by edge.
     fn along(&self, known: i64) -> Option<(Measure, Place)> {
         let (sweep, frame) = (self.sweep, &self.sweep.scene.around.frame);
-        let flat = outside_floor(sweep.scene, &sweep.shape(), self.index, self.zone, i64::MAX);
+        let flat = outside_floor(sweep.scene, &sweep.shape, self.index, self.zone, i64::MAX);
         let margin = measure_of(flat.distance, sweep.horizontal);
         let mut least = Least { value: known.saturating_mul(10), part: 0 };
         for leg in cut(frame, sweep.leg.line) {
@@ -167,7 +167,7 @@ impl Crowd<'_> {
             let required = sweep.scene.around.air.highest_ceil(place.height).saturating_add(sweep.apart);
             return Some((Measure { clearance: spare.saturating_add(required), required, ..margin }, place));
         }
-        let place = sweep.place(&sweep.shape(), Stretch::ALL, flat);
+        let place = sweep.place(&sweep.shape, Stretch::ALL, flat);
         (i64::from(margin.spare()) < known).then_some((margin, place))
     }
 }
