@@ -64,6 +64,12 @@ impl Line {
         Self { from: home.ground(from), north: along.latitude, east: along.longitude }
     }
 
+    /// Between two places that may lie between counts.
+    #[must_use]
+    pub fn between(from: Ground, to: Ground) -> Self {
+        Self { from, north: to.latitude - from.latitude, east: to.longitude - from.longitude }
+    }
+
     /// The place at a parameter.
     #[must_use]
     pub fn at(&self, share: f64) -> Ground {
