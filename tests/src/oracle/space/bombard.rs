@@ -11,7 +11,7 @@ use std::{
 };
 
 use super::{compare::Decision, dice::Dice, scene::Scene};
-use crate::{oracle::tally::Fault, sample::judge};
+use crate::{oracle::tally::Fault, sample::judge_here};
 
 /// What was found about one rule.
 #[derive(Clone, Debug, Default)]
@@ -124,11 +124,11 @@ pub fn run(seed: u64, case: u64) -> (Scene, Option<Vec<Decision>>) {
 pub fn hold(scene: &Scene) -> Option<Vec<Decision>> {
     let store = scene.store().ok()?;
     let limits = store.limits()?;
-    let verdict = judge(&store, scene.launch.clone(), &scene.steps);
+    let verdict = judge_here(&store, scene.launch.clone(), scene.here, &scene.steps);
     // Where there is nothing to judge, no rule about space is asked.
     let unheld = |rule| crate::sample::found(&verdict, rule, None).is_some_and(|finding| finding.severity().is_some());
     if unheld(pinfold_core::verdict::Rule::Extent) || unheld(pinfold_core::verdict::Rule::Sequence) {
         return None;
     }
-    Some(scene.judge().decisions(limits, &scene.launch, &verdict))
+    Some(scene.judge().decisions(limits, scene.here, &verdict))
 }

@@ -158,10 +158,10 @@ impl Passage {
         from != to && self.heights(0.0) != self.heights(1.0)
     }
 
-    /// Whether its heights grow along it.
+    /// Height of the piece at its end.
     #[must_use]
-    pub fn rises(&self) -> bool {
-        self.own.1 > self.own.0
+    pub const fn end_height(&self) -> f64 {
+        self.own.1
     }
 
     /// What passes at a parameter of the piece.

@@ -1,8 +1,9 @@
 //! Cases: limits, a route, and zones that are brought as near to it as they may be, or a little nearer.
 
 use pinfold_core::{
+    geometry::position::Position,
     model::{
-        limits::Figures,
+        limits::{Figures, LaunchSpot, Link},
         route::{Launch, Step},
         store::{LimitsError, LimitsStore},
         zone::{HeightBand, ZoneKind},
@@ -13,12 +14,13 @@ use pinfold_core::{
 use super::{
     compare::Judge,
     dice::Dice,
+    lay::{Ground, lay},
     place::place_zones,
     zone::{Outline, Zone},
 };
 use crate::{
     oracle::{
-        flight::{hundredths, local},
+        flight::{home, hundredths, local},
         sketch::{Chart, Drawn},
     },
     sample::{Site, climb, duration, figures, fly, height, launch, length, position, speed_limit},
@@ -49,6 +51,10 @@ pub struct Scene {
     pub launch: Launch,
     /// Its steps.
     pub steps: Vec<Step>,
+    /// Ground data.
+    pub ground: Option<Ground>,
+    /// Where the aircraft stands.
+    pub here: Option<Position>,
 }
 
 impl Scene {
@@ -62,7 +68,11 @@ impl Scene {
         let (latitude, longitude) = chart.counts((0.0, 0.0));
         let mut launch = launch(latitude, longitude);
         launch.elevation = Some(height(dice.whole(-5000, 300_000)));
-        let mut scene = Self { figures, zones: Vec::new(), launch, steps };
+        let mut scene = Self { figures, zones: Vec::new(), launch, steps, ground: None, here: None };
+        if dice.chance(0.3) {
+            lay(&mut scene, dice);
+        }
+        set_ranges(&mut scene, dice, chart);
         place_zones(&mut scene, dice, chart, &path);
         scene
     }
@@ -70,7 +80,7 @@ impl Scene {
     /// What there is to be known of it, but for its zones.
     #[must_use]
     pub fn judge(&self) -> Judge {
-        Judge::new(&self.figures, &self.launch, &self.steps)
+        Judge::new(&self.figures, &self.launch, &self.steps, self.ground.as_ref())
     }
 
     /// A zone of it, seen from launch.
@@ -99,6 +109,9 @@ impl Scene {
                 Drawn::Rings(rings) => site.polygon(&name, zone.kind, zone.heights, rings)?,
                 Drawn::Circle(center, radius) => site.circle_of(&name, zone.kind, zone.heights, *center, *radius)?,
             };
+        }
+        if let Some((plan, cells)) = &self.ground {
+            site = site.ground(*plan, cells);
         }
         site.seal()
     }
@@ -207,4 +220,41 @@ fn steps(dice: &mut Dice, chart: Chart, path: &[Plane], figures: &Figures) -> Ve
     }
     steps.push(if dice.chance(0.7) { Step::Land } else { Step::Return });
     steps
+}
+
+/// Ceilings, floor, radio range and launch spot near what the route needs.
+fn set_ranges(scene: &mut Scene, dice: &mut Dice, chart: Chart) {
+    let judge = scene.judge();
+    #[expect(clippy::cast_possible_truncation, reason = "some kilometres in centimetres")]
+    let centimetres = |meters: f64| (meters * 100.0).round() as i32;
+    let beside = |dice: &mut Dice| centimetres(dice.between(-0.15, 0.2));
+    if dice.chance(0.5) {
+        let station = away((0.0, 0.0), bearing(dice), dice.magnitude(0.1, 3000.0));
+        let station = dice.chance(0.5).then(|| chart.counts(station)).map(|place| position(place.0, place.1));
+        let needed = judge.farthest(station);
+        let range = length((centimetres(needed * 1.0005) + beside(dice)).clamp(0, 9_000_000));
+        scene.figures.link = Some(Link { range, station });
+    }
+    if dice.chance(0.5) {
+        let lengths = (judge.farthest(None) * 1.0005 - 20.0) / 327.0;
+        scene.figures.aircraft.size = length(centimetres(lengths).clamp(1, 9_000_000));
+    }
+    if dice.chance(0.5) {
+        let here = chart.counts(away((0.0, 0.0), bearing(dice), dice.magnitude(0.01, 200.0)));
+        let here = position(here.0, here.1);
+        let far = home(&scene.launch).ground((0, 0)).meters_to(home(&scene.launch).ground(local(&scene.launch, here)));
+        scene.figures.launch = Some(LaunchSpot { within: length((centimetres(far) + beside(dice)).max(0)) });
+        scene.here = Some(here);
+    }
+    let (lowest, highest) = judge.levels();
+    if dice.chance(0.4) {
+        let ceiling = (centimetres(highest) + beside(dice)).max(scene.figures.homeward.height.get());
+        scene.figures.heights.ceiling = height(ceiling.clamp(-900_000, 900_000));
+        let floor = (centimetres(lowest) + beside(dice)).min(ceiling);
+        scene.figures.heights.floor = height(floor.clamp(-900_000, 900_000));
+    }
+    if let Some(launch) = scene.launch.elevation.filter(|_| dice.chance(0.4)) {
+        let sea = launch.get() + centimetres(highest) + beside(dice);
+        scene.figures.heights.ceiling_above_sea = Some(height(sea.clamp(-900_000, 900_000)));
+    }
 }

@@ -76,7 +76,7 @@ pub struct Spare {
 }
 
 /// Bounds of what heights are off.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Copy, Debug, Default)]
 pub struct Airs {
     /// The least that is meant.
     pub least: Air,
@@ -167,6 +167,31 @@ impl Zone {
             }
         }
         inside
+    }
+
+    /// The parameter with the least value of those where what passes is within reach; `value` only falls or only rises.
+    #[must_use]
+    pub fn first_within(
+        &self, passage: &Passage, reach: &dyn Fn(f64) -> bool, value: &dyn Fn(f64) -> f64,
+    ) -> Option<f64> {
+        if !passage.is_slanted() {
+            return reach(self.distance(passage).0).then_some(0.0);
+        }
+        let far = |share: f64| self.distance_at(passage, share, false);
+        let nearest = sift(|share| self.distance_at(passage, share, true));
+        if !reach(far(nearest)) {
+            return None;
+        }
+        // What is within reach of a cell is one stretch: from the nearest place on to where it ends.
+        let (mut inside, mut outside) = (nearest, if value(0.0) < value(1.0) { 0.0 } else { 1.0 });
+        if reach(far(outside)) {
+            return Some(outside);
+        }
+        for _ in 0..30 {
+            let middle = f64::midpoint(inside, outside);
+            if reach(far(middle)) { inside = middle } else { outside = middle }
+        }
+        Some(inside)
     }
 
     /// What a passage has to spare; nothing where the zone is not asked about it.
