@@ -149,7 +149,8 @@ impl Judge {
             // Without heights the piece itself and the ways home say all.
             Kind::Rise | Kind::Column => !own && zone.has_heights(),
         };
-        self.passages.iter().filter(asked).map(|passage| zone.spare(passage, &self.airs)).collect()
+        let spare = |passage: &Passage| eased(passage, zone.spare(passage, &self.airs));
+        self.passages.iter().filter(asked).map(spare).collect()
     }
 
     /// Every decision of a verdict.
@@ -176,7 +177,8 @@ impl Judge {
     }
 
     fn collect(&self, asked: impl Fn(&Passage) -> bool, spares: impl Fn(&Passage) -> Vec<Spare>) -> Vec<Spare> {
-        self.passages.iter().filter(|passage| asked(passage)).flat_map(spares).collect()
+        let eased = |passage| spares(passage).into_iter().map(|spare| eased(passage, spare)).collect::<Vec<_>>();
+        self.passages.iter().filter(|passage| asked(passage)).flat_map(eased).collect()
     }
 
     fn above(&self, passage: &Passage) -> Vec<Spare> {
@@ -237,6 +239,11 @@ impl Judge {
         let spares: Vec<Spare> = stands.into_iter().chain(fits).map(spare).collect();
         (!spares.is_empty()).then_some((Rule::Launch, None, spares))
     }
+}
+
+/// What an idle passage leaves needn't be reported.
+fn eased(passage: &Passage, spare: Spare) -> Spare {
+    if passage.is_idle() { Spare { most: f64::INFINITY, touched: false, flat: None, ..spare } } else { spare }
 }
 
 /// A rule, a zone, and what everything that it is about has to spare.

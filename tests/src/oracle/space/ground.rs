@@ -131,7 +131,7 @@ impl Terrain {
             let spread = passage.spread;
             let surely = passage.across.0 + spread.surely - 1e-7;
             let wide = |meters: f64| passage.across.1 + 1.1 * spread.at_most + 0.02 + passage.tolerance(meters);
-            let fair = |meters: f64| passage.across.1 + spread.at_most + 0.05 + 0.001 * meters;
+            let fair = |meters: f64| passage.across.1 + 1.1 * spread.at_most + 0.06 + 0.001 * meters;
             let least = |reach: &dyn Fn(f64) -> bool, loosely: bool| {
                 let share = cell.outline.first_within(passage, reach, &|share| value(relief, share, loosely));
                 share.map_or(f64::INFINITY, |share| value(relief, share, loosely))

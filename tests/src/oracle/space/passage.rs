@@ -158,6 +158,12 @@ impl Passage {
         from != to && self.heights(0.0) != self.heights(1.0)
     }
 
+    /// Whether nothing rises there: it is as high already. Whether it is asked about is nobody's promise.
+    #[must_use]
+    pub fn is_idle(&self) -> bool {
+        self.kind == Kind::Rise && self.own.0.min(self.own.1) >= self.return_height
+    }
+
     /// Height of the piece at its end.
     #[must_use]
     pub const fn end_height(&self) -> f64 {

@@ -27,6 +27,8 @@ struct Peg {
     look: Look,
     size: f64,
     width: f64,
+    /// How far the path reaches from launch.
+    reach: f64,
 }
 
 #[derive(Clone, Copy)]
@@ -45,7 +47,8 @@ impl Peg {
         let (anchor, bearing) = anchor(dice, path);
         let look = dice.pick(&[Corner, Wall, Wall, Needle, Hook, Circle, Spark]);
         let most = (3.0 * reach).clamp(30.0, 8000.0);
-        Self { anchor, bearing, gap: 0.0, look, size: dice.magnitude(0.3, most), width: dice.magnitude(0.3, most) }
+        let (size, width) = (dice.magnitude(0.3, most), dice.magnitude(0.3, most));
+        Self { anchor, bearing, gap: 0.0, look, size, width, reach }
     }
 
     /// A point that far ahead and to the right of the anchor, as the peg is pushed.
@@ -123,7 +126,10 @@ pub(super) fn place_zones(scene: &mut Scene, dice: &mut Dice, chart: Chart, path
     let ring = |ring: Vec<(i32, i32)>| Draft { kind: ZoneKind::KeepIn, drawn: Drawn::Rings(vec![ring]), heights: None };
     let judge = scene.judge();
     let (wanted, own) = (target(dice), dice.chance(0.5));
-    push(scene, &judge, own, wanted, |gap| ring(outer(gap)));
+    match engulfed(dice, reach) {
+        Some(gap) => scene.zones.push(ring(outer(gap))),
+        None => push(scene, &judge, own, wanted, |gap| ring(outer(gap))),
+    }
     let count = usize::try_from(dice.whole(3, 12)).unwrap_or(3).min(MOST_ZONES);
     for _ in 0..count {
         let peg = Peg::new(dice, path, reach);
@@ -145,9 +151,24 @@ fn target(dice: &mut Dice) -> f64 {
 fn add(scene: &mut Scene, judge: &Judge, dice: &mut Dice, chart: Chart, peg: Peg) {
     let kind = dice.pick(&[ZoneKind::KeepOut, ZoneKind::KeepOut, ZoneKind::People]);
     let heights = (kind == ZoneKind::KeepOut && dice.chance(0.4)).then(|| heights(scene, dice));
-    let (wanted, own) = (target(dice), dice.chance(0.5));
     let draft = |gap: f64| Draft { kind, drawn: Peg { gap, ..peg }.draw(chart), heights };
+    if let Some(gap) = engulfed(dice, peg.reach) {
+        let wall = Peg {
+            look: Look::Wall,
+            gap,
+            size: dice.magnitude(300.0, 9000.0),
+            width: dice.magnitude(300.0, 9000.0),
+            ..peg
+        };
+        return scene.zones.push(Draft { kind, drawn: wall.draw(chart), heights });
+    }
+    let (wanted, own) = (target(dice), dice.chance(0.5));
     push(scene, judge, own, wanted, draft);
+}
+
+/// Now and then: how far a wall is pulled back behind the whole path, so that its long edge is just beyond.
+fn engulfed(dice: &mut Dice, reach: f64) -> Option<f64> {
+    (reach < 2000.0 && dice.chance(0.06)).then(|| -dice.pick(&[0.0, 1.0, 2.0]) * reach - dice.magnitude(0.02, 60.0))
 }
 
 /// Heights that begin or end near those of the route.

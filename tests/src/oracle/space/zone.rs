@@ -14,6 +14,7 @@ use super::{
     near::{Stretch, nearest, nearly},
     passage::{Kind, Passage},
     sift::sift,
+    spread::Spread,
     triangle::{is_within, touches},
 };
 use crate::oracle::{
@@ -73,6 +74,11 @@ pub struct Spare {
     pub flat: Option<(f64, f64)>,
     /// A point in common: always a refusal.
     pub touched: bool,
+}
+
+/// What may be demanded for the readings of "straight": at most a tenth above how far they are apart, and a centimetre.
+fn allowance(spread: Spread) -> f64 {
+    1.1 * spread.at_most + 0.01
 }
 
 /// Bounds of what heights are off.
@@ -215,7 +221,7 @@ impl Zone {
         } else {
             (
                 meters - passage.tolerance(meters) - wide - 1.1 * spread.at_most - 0.02,
-                meters - 0.05 - 0.001 * meters - wide - spread.at_most,
+                meters - 0.05 - 0.001 * meters - wide - allowance(spread),
             )
         };
         let flat = Some((meters, margin));
@@ -241,7 +247,7 @@ impl Zone {
         };
         let slope = passage.slope_lost();
         let long = if passage.length() > 500.0 { spread.at_most } else { 0.0 };
-        let (least, needless) = (wide(1.1 * spread.at_most + 0.02 + slope + long), wide(spread.at_most + slope));
+        let (least, needless) = (wide(1.1 * spread.at_most + 0.02 + slope + long), wide(allowance(spread) + slope));
         let refuse = if touched { (f64::NEG_INFINITY, f64::NEG_INFINITY) } else { (least, needless) };
         Spare { step: passage.step, kind: passage.kind, most, least: refuse.0, needless: refuse.1, flat: None, touched }
     }
@@ -273,7 +279,7 @@ impl Zone {
             (0.0, self.distance(passage).0)
         };
         let tight = |sideways: f64, loss: f64| least(meters, share, sideways, loss);
-        let needless = tight(spread.at_most, 0.05 + 0.001 * meters);
+        let needless = tight(allowance(spread), 0.05 + 0.001 * meters);
         let lost = tight(1.1 * spread.at_most + 0.02, passage.tolerance(meters));
         // By how much a zone with heights is broken is nobody's promise: what passes at several heights is within it somehow.
         let lost = if most(meters, share) < 0.0 { f64::NEG_INFINITY } else { lost };
