@@ -81,13 +81,12 @@ impl Line {
     pub fn nearest(&self, point: Vector) -> f64 {
         let mut share = 0.5;
         for _ in 0..60 {
-            let place = self.at(share);
-            let along = place.rate(self.north, self.east);
+            let (place, along) = self.at(share).moving(self.north, self.east);
             let square = dot(along, along);
             if square == 0.0 {
                 return 0.0;
             }
-            let step = dot(minus(point, place.geocentric()), along) / square;
+            let step = dot(minus(point, place), along) / square;
             let next = (share + step).clamp(0.0, 1.0);
             let moved = (next - share).abs();
             share = next;

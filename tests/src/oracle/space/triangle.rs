@@ -4,7 +4,7 @@ use num_bigint::BigInt;
 use num_rational::BigRational;
 use num_traits::{One, Signed, Zero};
 
-use crate::oracle::exact::{Local, Side, edges, side, touch};
+use crate::oracle::exact::{Local, Side, edges, touch};
 
 /// A closed triangle; flat ones are lines, or points.
 pub type Triangle = [Local; 3];
@@ -25,6 +25,32 @@ pub fn encloses([a, b, c]: Triangle, point: Local) -> bool {
     let second = BigRational::new(&to_point.0 * &to_c.1 - &to_point.1 * &to_c.0, area.clone());
     let third = BigRational::new(&to_b.0 * &to_point.1 - &to_b.1 * &to_point.0, area);
     second.is_positive() && third.is_positive() && &second + &third < BigRational::one()
+}
+
+/// Where a point is with regard to an area: whether it is on an edge, and how many edges are above it. 33-bit coordinates have
+/// products of 67 bits.
+#[must_use]
+pub fn side(point: Local, rings: &[Vec<Local>]) -> Side {
+    let mut inside = false;
+    for (from, to) in edges(rings) {
+        let (run, rise) = (i128::from(to.0 - from.0), i128::from(to.1 - from.1));
+        let (east, north) = (i128::from(point.0 - from.0), i128::from(point.1 - from.1));
+        let along = east * run + north * rise;
+        let on = if from == to {
+            point == from
+        } else {
+            run * north == rise * east && (0..=run * run + rise * rise).contains(&along)
+        };
+        if on {
+            return Side::Boundary;
+        }
+        if (from.0 <= point.0) != (to.0 <= point.0) {
+            // The edge is at rise * east / run there.
+            let above = rise * east - north * run;
+            inside ^= if run > 0 { above > 0 } else { above < 0 };
+        }
+    }
+    if inside { Side::Inside } else { Side::Outside }
 }
 
 /// Whether the boxes around two lines have a point in common.
