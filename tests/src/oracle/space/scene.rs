@@ -137,8 +137,8 @@ fn longitude(dice: &mut Dice) -> i32 {
 /// Where the legs lead.
 fn path(dice: &mut Dice) -> Vec<Plane> {
     let longest = match dice.whole(0, 39) {
-        0 | 1 => dice.magnitude(5000.0, 40_000.0),
-        2..=7 => dice.magnitude(500.0, 5000.0),
+        0..=2 => dice.magnitude(5000.0, 40_000.0),
+        3..=8 => dice.magnitude(500.0, 5000.0),
         _ => dice.magnitude(1.0, 500.0),
     };
     let mut path = vec![(0.0, 0.0)];

@@ -272,11 +272,14 @@ impl Zone {
             let gap = vertical(&airs.most, passage.up.1, share).1;
             across.max(gap - 0.05 - 0.001 * gap.abs() - slope)
         };
-        let (share, meters) = if passage.is_slanted() {
+        let (share, meters, touched) = if passage.is_slanted() {
             let share = sift(|share| most(self.distance_at(passage, share, true), share));
-            (share, self.distance_at(passage, share, false))
+            (share, self.distance_at(passage, share, false), false)
         } else {
-            (0.0, self.distance(passage).0)
+            let (low, high) = passage.heights(0.0);
+            let (meters, touched) = self.distance(passage);
+            // Closed sets: at a zone's very floor the zone is touched.
+            (0.0, meters, touched && low <= band.1 && high >= band.0)
         };
         let tight = |sideways: f64, loss: f64| least(meters, share, sideways, loss);
         let needless = tight(allowance(spread), 0.05 + 0.001 * meters);
@@ -284,6 +287,6 @@ impl Zone {
         // By how much a zone with heights is broken is nobody's promise: what passes at several heights is within it somehow.
         let lost = if most(meters, share) < 0.0 { f64::NEG_INFINITY } else { lost };
         let most = most(meters, share);
-        Spare { step: passage.step, kind: passage.kind, most, least: lost, needless, flat: None, touched: false }
+        Spare { step: passage.step, kind: passage.kind, most, least: lost, needless, flat: None, touched }
     }
 }
