@@ -39,13 +39,17 @@ enum Look {
     Hook,
     Circle,
     Spark,
+    /// Many corners, the first the nearest.
+    Star,
+    /// A zone around the whole path, with a hole for it.
+    Moat,
 }
 
 impl Peg {
     fn new(dice: &mut Dice, path: &[Plane], reach: f64) -> Self {
-        use Look::{Circle, Corner, Hook, Needle, Spark, Wall};
+        use Look::{Circle, Corner, Hook, Moat, Needle, Spark, Star, Wall};
         let (anchor, bearing) = anchor(dice, path);
-        let look = dice.pick(&[Corner, Wall, Wall, Needle, Hook, Circle, Spark]);
+        let look = dice.pick(&[Corner, Corner, Wall, Wall, Needle, Hook, Circle, Circle, Spark, Star, Moat]);
         let most = (3.0 * reach).clamp(30.0, 8000.0);
         let (size, width) = (dice.magnitude(0.3, most), dice.magnitude(0.3, most));
         Self { anchor, bearing, gap: 0.0, look, size, width, reach }
@@ -75,6 +79,28 @@ impl Peg {
                 (0.3 * size, -width),
                 (0.6 * size, -0.3 * width),
             ]),
+            Look::Star => {
+                let point = |number: u8| {
+                    let turn = f64::from(number) * std::f64::consts::TAU / 16.0;
+                    // Every other corner is nearer to the middle; the first is at the anchor.
+                    let radius = size * if number % 2 == 0 { 1.0 } else { 0.4 + 0.5 * (width / (width + size)) };
+                    (size - radius * turn.cos(), radius * turn.sin())
+                };
+                ring(&(0..16).map(point).collect::<Vec<_>>())
+            }
+            Look::Moat => {
+                let wide = 2.0 * self.reach + 20.0 + width.min(500.0);
+                let far = wide + 5.0 + size.min(500.0);
+                let hole = [(0.0, -wide), (0.0, wide), (-2.0 * wide, 1.2 * wide), (-1.7 * wide, -wide)];
+                let outer = [(far - wide, -far), (far - wide, far), (-2.0 * far, 1.2 * far), (-2.0 * far, -far)];
+                match (ring(&outer), ring(&hole)) {
+                    (Drawn::Rings(mut rings), Drawn::Rings(hole)) => {
+                        rings.extend(hole);
+                        Drawn::Rings(rings)
+                    }
+                    (other, _) => other,
+                }
+            }
             Look::Circle => {
                 let radius = size.min(20_000.0);
                 #[expect(clippy::cast_possible_truncation, reason = "a few kilometres in centimetres")]
@@ -217,7 +243,7 @@ fn holes(scene: &mut Scene, judge: &Judge, dice: &mut Dice, chart: Chart, path: 
         let small = (0.2 * reach).clamp(1.0, 200.0);
         let peg = Peg::new(dice, path, reach);
         let mut peg = Peg { size: peg.size.min(small), width: peg.width.min(small), ..peg };
-        if matches!(peg.look, Look::Circle) {
+        if matches!(peg.look, Look::Circle | Look::Moat) {
             peg.look = Look::Corner;
         }
         let (own, wanted) = (dice.chance(0.5), target(dice));
