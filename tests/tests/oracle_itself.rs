@@ -6,7 +6,7 @@ use pinfold_tests::oracle::{
     earth::Ground,
     exact::{Side, is_polygon, side, stretches, touch, within},
     space::{
-        near::{Stretch, nearest},
+        near::{Stretch, nearest, nearly},
         spread::spread,
     },
 };
@@ -156,6 +156,10 @@ fn the_quick_distance_is_not_the_slow_one() {
             &ends.map(|(from, to)| Stretch::new(home.ground(from), home.ground(to))),
         );
         prop_assert!((quick - slow).abs() < 2e-6, "{quick} but {slow}");
+        let dots = [Stretch::new(home.ground(a), home.ground(a))];
+        let edges = ends.map(|(from, to)| Stretch::new(home.ground(from), home.ground(to)));
+        let (rough, fine) = (nearly(&dots, &edges), nearest(&dots, &edges));
+        prop_assert!((rough - fine).abs() < 0.004 + 1e-6 * fine, "{rough} but {fine}");
         Ok(())
     });
 }

@@ -97,6 +97,14 @@ impl Line {
         share
     }
 
+    /// One step of [`Self::nearest`] from a parameter.
+    #[must_use]
+    pub fn step(&self, point: Vector, share: f64) -> f64 {
+        let (place, along) = self.at(share).moving(self.north, self.east);
+        let square = dot(along, along);
+        if square == 0.0 { 0.0 } else { (share + dot(minus(point, place), along) / square).clamp(0.0, 1.0) }
+    }
+
     /// Metres along the line up to a parameter.
     #[must_use]
     pub fn length_to(&self, share: f64) -> f64 {

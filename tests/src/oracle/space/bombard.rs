@@ -22,7 +22,8 @@ pub struct Row {
     pub close: u64,
     /// By fault.
     pub faults: BTreeMap<Fault, u64>,
-    /// How much less than what is there was reported, at most, where that is up to 50 m and no line longer than 500 m. Metres.
+    /// How much less than what is there was reported, at most, where that is up to 50 m and no line longer than 500 m: metres
+    /// beyond the thousandth, and the tenth of how far the readings are apart, that may be lost.
     pub looseness: f64,
 }
 
@@ -55,8 +56,8 @@ impl Report {
         let row = self.rows.entry(name.clone()).or_default();
         row.decisions += 1;
         row.close += u64::from(decision.most.abs() < 0.1);
-        if decision.length <= 500.0 && (0.0..50.0).contains(&decision.most) {
-            row.looseness = row.looseness.max(decision.reported.map_or(0.0, |reported| decision.most - reported));
+        if decision.length <= 500.0 && (0.0..50.0).contains(&decision.fair) {
+            row.looseness = row.looseness.max(decision.reported.map_or(0.0, |reported| decision.fair - reported));
         }
         for fault in &decision.faults {
             *row.faults.entry(*fault).or_default() += 1;

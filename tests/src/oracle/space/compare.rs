@@ -39,6 +39,8 @@ pub struct Decision {
     pub reported: Option<f64>,
     /// What there is to spare.
     pub most: f64,
+    /// What may be lost is off already, but for 5 cm.
+    pub fair: f64,
     /// The longest line that it is about, in metres.
     pub length: f64,
     /// What is wrong.
@@ -288,5 +290,5 @@ fn decide(rule: Rule, zone: Option<u8>, spares: &[Spare], finding: Option<&Findi
     };
     let say = if faults.is_empty() { String::new() } else { show() };
     faults.dedup();
-    Decision { rule, zone, reported, most, length, faults, say }
+    Decision { rule, zone, reported, most, fair: least(&|spare| spare.needless) + 0.05, length, faults, say }
 }

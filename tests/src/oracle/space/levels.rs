@@ -62,7 +62,7 @@ fn slant(home: Home, station: (i64, i64), passage: &Passage) -> f64 {
 #[must_use]
 pub fn in_range(home: Home, station: (i64, i64), range: f64, passage: &Passage) -> Spare {
     let far = slant(home, station, passage);
-    spare(passage, range - far, range - far - 0.05 - 0.001 * far - 1.1 * passage.spread.at_most - 0.02)
+    spare(passage, range - far, range - far - 0.05 - 0.001 * far)
 }
 
 /// What the place of the aircraft leaves of how far it may be from launch.
