@@ -23,6 +23,7 @@ pub mod generate;
 pub mod order;
 pub mod search;
 pub mod sketch;
+pub mod space;
 pub mod tally;
 pub mod vary;
 pub mod zones;
