@@ -128,7 +128,7 @@ impl Checker {
             for rule in &RULES {
                 (rule.leg)(&scene, &leg, &mut self.findings);
             }
-            self.journey.pass(&leg, energy::cost_ceil(figures, &leg), figures.homeward.height.get());
+            self.journey.pass(&leg, energy::cost_ceil(figures, &leg));
         }
         self.journey.end_step(step);
     }

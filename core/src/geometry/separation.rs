@@ -15,7 +15,7 @@
 //! Bows 2 x (8 mm + distance / 4096), rounding of the ends and middles 4.2 mm at worst (`END_ERROR` is taken off for it),
 //! chord distance rounded down 1 mm, projection 4.3e-5 of the distance: in all below 30 mm + 0.06 % of the distance.
 //! A circle's distance is measured to its centre: beyond 20 km of radius the projection alone takes more than 5 cm.
-//! Edges whose box is farther away than the best distance so far are passed over: see [`super::shape`].
+//! Edges whose box is farther away than the best distance so far are passed over: see `shape.rs` beside this.
 
 use super::{
     frame::Frame,
