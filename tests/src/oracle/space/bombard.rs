@@ -10,7 +10,7 @@ use std::{
     thread,
 };
 
-use super::{compare::Decision, dice::Dice, scene::Scene};
+use super::{decision::Decision, dice::Dice, scene::Scene};
 use crate::{oracle::tally::Fault, sample::judge_here};
 
 /// What was found about one rule.

@@ -4,11 +4,13 @@
 //! * [`near`], [`triangle`], [`sift`]: distances, touching, and where along a piece a value is least.
 //! * [`passage`], [`spread`], [`air`]: what passes over the ground, and what is demanded of it.
 //! * [`zone`], [`ground`], [`levels`]: what each obstacle leaves.
-//! * [`scene`], [`place`], [`lay`], [`dice`]: cases; [`compare`], [`bombard`]: many of them, held against verdicts.
+//! * [`scene`], [`place`], [`lay`], [`dice`]: cases; [`compare`], [`decision`], [`bombard`]: many of
+//!   them, held against verdicts.
 
 pub mod air;
 pub mod bombard;
 pub mod compare;
+pub mod decision;
 pub mod dice;
 pub mod ground;
 pub mod lay;

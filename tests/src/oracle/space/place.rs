@@ -83,7 +83,8 @@ impl Peg {
                 let point = |number: u8| {
                     let turn = f64::from(number) * std::f64::consts::TAU / 16.0;
                     // Every other corner is nearer to the middle; the first is at the anchor.
-                    let radius = size * if number % 2 == 0 { 1.0 } else { 0.4 + 0.5 * (width / (width + size)) };
+                    let radius =
+                        size * if number.is_multiple_of(2) { 1.0 } else { 0.4 + 0.5 * (width / (width + size)) };
                     (size - radius * turn.cos(), radius * turn.sin())
                 };
                 ring(&(0..16).map(point).collect::<Vec<_>>())
