@@ -3,7 +3,7 @@
 
 use std::cmp::Ordering;
 
-use pinfold_core::geometry::predicate::{Location, Point, locate, on_segment, segments_touch, turn};
+use pinfold_core::geometry::predicate::{Location, Point, in_triangle, locate, on_segment, segments_touch, turn};
 use pinfold_tests::oracle::{
     exact::{self, Local, Side, touch},
     space::triangle::{encloses, is_within, side, touches},
@@ -74,6 +74,8 @@ fn a_point_is_on_the_wrong_side_of_a_triangle() {
                     let found = locate(point(*p), triangle.into_iter().map(point));
                     assert_eq!(found, location(expected), "{p:?} in {triangle:?}");
                     assert_eq!(encloses(triangle, *p), expected == Side::Inside, "{p:?} in {triangle:?}");
+                    let within = in_triangle(point(*p), point(*a), point(*b), point(*c));
+                    assert_eq!(within, expected == Side::Inside, "{p:?} within {triangle:?}");
                     counts[expected as usize] += 1;
                 }
             }
