@@ -96,22 +96,24 @@ fn edges() -> [Line; ZONES * CORNERS] {
     lines
 }
 
+const DIAGONAL: f64 = core::f64::consts::FRAC_1_SQRT_2;
+
 /// Cosine and sine of each sixteenth of a turn, to four places.
 const BEARINGS: [Place; 16] = [
     (1.0, 0.0),
     (0.9239, 0.3827),
-    (0.7071, 0.7071),
+    (DIAGONAL, DIAGONAL),
     (0.3827, 0.9239),
     (0.0, 1.0),
     (-0.3827, 0.9239),
-    (-0.7071, 0.7071),
+    (-DIAGONAL, DIAGONAL),
     (-0.9239, 0.3827),
     (-1.0, 0.0),
     (-0.9239, -0.3827),
-    (-0.7071, -0.7071),
+    (-DIAGONAL, -DIAGONAL),
     (-0.3827, -0.9239),
     (0.0, -1.0),
     (0.3827, -0.9239),
-    (0.7071, -0.7071),
+    (DIAGONAL, -DIAGONAL),
     (0.9239, -0.3827),
 ];
