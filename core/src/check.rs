@@ -10,12 +10,8 @@ use crate::{
         store::Limits,
     },
     rules::{
-        RULES, Readings, Scene, energy, extent,
-        journey::Journey,
-        leg::Leg,
-        reserve,
-        sequence::Stage,
-        surroundings::{Surroundings, relief_at},
+        RULES, Readings, Scene, energy, extent, grid::relief_at, journey::Journey, leg::Leg, reserve, sequence::Stage,
+        surroundings::Surroundings,
     },
     verdict::{Cause, Finding, Findings, Rule, Severity, Subject, Summary, Verdict},
 };

@@ -1,6 +1,6 @@
 //! What a route is judged in: everything that is worked out once, when a route begins.
 
-use super::{air::AirFactors, margin::MarginFactors};
+use super::{air::AirFactors, grid::relief_at, margin::MarginFactors};
 use crate::{
     geometry::{
         frame::Frame,
@@ -11,7 +11,7 @@ use crate::{
         shape::{Corner, Extent},
     },
     model::{
-        ground::{Ground, Relief},
+        ground::Relief,
         route::Launch,
         store::Limits,
         zone::{VERTICES, ZONES},
@@ -97,19 +97,4 @@ impl Surroundings {
     pub(crate) fn dot(&self, point: Point) -> Line {
         Line::new(&self.frame, point, point)
     }
-}
-
-/// The ground at a place: lowest and highest of all cells that it belongs to; `None` where any of them is unknown.
-pub(crate) fn relief_at(frame: &Frame, ground: Ground<'_>, point: Point) -> Option<Relief> {
-    let (rows, columns) = super::ground::Grid::new(frame, ground).cells_at(point)?;
-    let mut all: Option<Relief> = None;
-    for row in rows.0..=rows.1 {
-        for column in columns.0..=columns.1 {
-            let relief = ground.relief(row, column)?;
-            let so_far = all.unwrap_or(relief);
-            all =
-                Some(Relief { lowest: so_far.lowest.min(relief.lowest), highest: so_far.highest.max(relief.highest) });
-        }
-    }
-    all
 }
