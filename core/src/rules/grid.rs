@@ -202,7 +202,7 @@ impl Grid {
             east: Self::line(self.west, self.cell_east, column.saturating_add(1)),
             south: Self::line(self.south, self.cell_north, row),
             north: Self::line(self.south, self.cell_north, row.saturating_add(1)),
-            cell: None,
+            cell: Some((row, column)),
         }
     }
 

@@ -102,8 +102,7 @@ impl Bound<'_> {
             let Some(band) = reach.within(shape, grid.row(row)) else { continue };
             let (first, last) = grid.columns(band);
             for column in first..=last {
-                let cell = Rectangle { cell: Some((row, column)), ..grid.cell(row, column).cut(reach.all) };
-                self.visit(shape, cell, worst)?;
+                self.visit(shape, grid.cell(row, column).cut(reach.all), worst)?;
             }
         }
         Ok(())
