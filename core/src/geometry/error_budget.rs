@@ -32,7 +32,7 @@
 //!
 //! # Heights
 //! Heights are whole 0.01 m; comparing them loses nothing. Along a leg that climbs, the part with heights that matter is taken
-//! longer by the leg's bow at both ends and by 2^-24 of the leg, and what is to spare is found to 0.01 m. What a barometric
+//! longer by half the leg's bow at both ends and by 2^-24 of the leg, and what is to spare is found to 0.01 m. What a barometric
 //! height is off is rounded up to 0.01 m ([`crate::rules::air`]). Ground heights are as exact as their counts.
 //!
 //! # Distance less height (people)
