@@ -26,7 +26,7 @@ fn main() -> ExitCode {
     };
     let (result, json) = match arguments.command {
         Command::Check { route, limits, json } => (commands::check::run(&route, &limits, json), json),
-        Command::Pack { file, output } => (commands::pack::run(&file, &output), false),
+        Command::Pack { file, limits, output } => (commands::pack::run(&file, limits.as_deref(), &output), false),
         Command::Unpack { file, output } => (commands::unpack::run(&file, output.as_deref()), false),
         Command::Example { folder } => (commands::example::run(&folder), false),
     };

@@ -17,9 +17,9 @@ use crate::{read, report::Report};
 
 /// Checks a route against limits and prints what was found.
 pub(crate) fn run(file: &Path, limits: &Path, json: bool) -> Done {
-    let route = read::route(file)?;
     let held = read::limits(limits)?;
-    notes(&held);
+    let route = read::route(file, Some(&held))?;
+    notes(held.notes.iter().chain(&route.notes));
     let sound = held.sound(limits)?;
     let mut nowhere = |_: &[u8]| {};
     let subject = Subject {

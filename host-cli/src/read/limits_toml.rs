@@ -13,7 +13,7 @@ use pinfold_core::{
 use toml::{Spanned, de::DeValue};
 
 use super::{
-    Limits, quantity, site,
+    Limits, ground, quantity, site,
     take::{duration, height, length, name, speed_limit, take, take_if},
 };
 use crate::{
@@ -50,15 +50,20 @@ pub(crate) fn read(source: &Source) -> Result<Limits, Problem> {
         let say = format!("the site file can't be read: {}", problem.summary());
         source.problem(span.clone(), say).help("the path is taken from the folder of this file")
     })?;
-    let site = site::read(&site_source, &mut notes)?;
+    let mut site = site::read(&site_source, &mut notes)?;
     if site.rounded > 0 {
         widen(&mut figures, &site_source, site.rounded, &mut notes);
+    }
+    let ground = ground::read(&root, source, &site, &figures, &mut notes)?;
+    if let Some(ground) = &ground {
+        ground.settle(&mut site, &site_source, &mut notes)?;
     }
     let mut store = Box::new(LimitsStore::new());
     store.begin(figures);
     site.fill(&site_source, &mut store)?;
+    ground.iter().try_for_each(|ground| ground.fill(&mut store)).map_err(|error| site.problem(&site_source, error))?;
     store.seal().map_err(|error| site.problem(&site_source, error))?;
-    Ok(Limits { store, notes })
+    Ok(Limits { store, notes, ground })
 }
 
 /// Rounding corners to 1e-7 degree moves them, and the edges between them, by at most 8 mm: so much more margin is demanded.
@@ -102,7 +107,7 @@ fn heights(root: &Section<'_>, notes: &mut Vec<String>) -> Result<Heights, Probl
     let known =
         ["ceiling_m", "floor_m", "ceiling_above_sea_m", "ceiling_above_ground_m", "ground_clearance_m", "ground"];
     let section = root.section("heights", &known)?;
-    for key in &known[3..] {
+    for key in &known[3..5] {
         unchecked(&section, key, "the rule `ground` and ground data")?;
     }
     Ok(Heights {

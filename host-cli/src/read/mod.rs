@@ -1,5 +1,6 @@
 //! Reading what people and programs hand over: text or packed bytes.
 
+pub(crate) mod ground;
 pub(crate) mod json;
 pub(crate) mod limits_toml;
 pub(crate) mod packed;
@@ -25,12 +26,16 @@ use crate::problem::{Problem, Source};
 pub(crate) struct Route {
     pub(crate) launch: Launch,
     pub(crate) steps: Vec<Step>,
+    /// What was made of heights above ground.
+    pub(crate) notes: Vec<String>,
 }
 
 /// Sound limits, and what was rounded or passed over while reading them.
 pub(crate) struct Limits {
     pub(crate) store: Box<LimitsStore>,
     pub(crate) notes: Vec<String>,
+    /// The ground that they were read with, where they were read from text.
+    pub(crate) ground: Option<ground::Ground>,
 }
 
 impl Limits {
@@ -83,10 +88,10 @@ pub(crate) fn as_text(path: &Path, bytes: Vec<u8>) -> Result<Source, Problem> {
     Ok(Source { path: path.to_owned(), text })
 }
 
-/// Reads a route from text or packed bytes.
-pub(crate) fn route(path: &Path) -> Result<Route, Problem> {
+/// Reads a route from text or packed bytes; heights above ground need the limits that it is held to.
+pub(crate) fn route(path: &Path, limits: Option<&Limits>) -> Result<Route, Problem> {
     let bytes = bytes(path)?;
-    if is_packed(&bytes) { packed::route(path, &bytes) } else { route_toml::read(&as_text(path, bytes)?) }
+    if is_packed(&bytes) { packed::route(path, &bytes) } else { route_toml::read(&as_text(path, bytes)?, limits) }
 }
 
 /// Reads limits from text or packed bytes.

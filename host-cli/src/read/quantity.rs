@@ -27,4 +27,6 @@ quantities! {
     CELLS: Cells, "cells", 0;
     HEALTH: Health, "%", 0;
     RESERVE: Reserve, "%", 0;
+    CELL_SIDE: CellSide, "degrees", 7;
+    COUNT_HEIGHT: CountHeight, "m", 2;
 }

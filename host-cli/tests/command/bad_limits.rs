@@ -33,7 +33,7 @@ fn a_limit_whose_rule_is_missing_is_refused_by_name() {
     limits("up_to_m_s = 0.0", "up_to_m_s = 0.0\nspread_deg = 20.0").is_unusable(&["`spread_deg` needs"]);
     limits("[route]", "[link]\nrange_m = 300.0\n[route]").is_unusable(&["`link` needs the rule `link`"]);
     limits("[route]", "[launch]\nwithin_m = 10.0\n[route]").is_unusable(&["`launch` needs the rule `launch`"]);
-    for key in ["ceiling_above_ground_m = 120.0", "ground_clearance_m = 5.0", "ground = \"ground.asc\""] {
+    for key in ["ceiling_above_ground_m = 120.0", "ground_clearance_m = 5.0"] {
         let name = key.split(' ').next().expect("a key");
         limits("floor_m = 5.0", &format!("floor_m = 5.0\n{key}")).is_unusable(&[&format!("`{name}` needs"), "ground"]);
     }

@@ -6,5 +6,6 @@ mod bad_site;
 mod damage;
 mod example;
 mod files;
+mod ground;
 mod output;
 mod support;
