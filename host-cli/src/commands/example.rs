@@ -10,11 +10,12 @@ macro_rules! files {
 }
 
 /// The files of the example: the same that stand in host-cli/example.
-const FILES: [(&str, &str); 10] = files![
+const FILES: [(&str, &str); 11] = files![
     "README.md",
     "route.toml",
     "limits.toml",
     "site.geojson",
+    "ground.asc",
     "no-go/exchanged-coordinates.toml",
     "no-go/heights-above-the-sea.toml",
     "no-go/no-landing.toml",

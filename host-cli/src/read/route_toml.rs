@@ -28,9 +28,9 @@ const DOINGS: [&str; 5] = ["climb", "fly", "hold", "land", "return"];
 /// What a height is measured from.
 #[derive(Clone, Copy)]
 enum Reference {
-    AboveLaunch,
-    AboveSea,
-    AboveGround,
+    Launch,
+    Sea,
+    Ground,
 }
 
 /// What steps take over where they don't say it themselves.
@@ -91,9 +91,9 @@ fn defaults<'g>(root: &Section<'_>, launch: &Launch, limits: Option<&'g Limits>)
 fn reference(section: &Section<'_>) -> Result<Option<Reference>, Problem> {
     let Some((word, _)) = section.text_if("heights")? else { return Ok(None) };
     match word.as_str() {
-        "above-launch" => Ok(Some(Reference::AboveLaunch)),
-        "above-sea" => Ok(Some(Reference::AboveSea)),
-        "above-ground" => Ok(Some(Reference::AboveGround)),
+        "above-launch" => Ok(Some(Reference::Launch)),
+        "above-sea" => Ok(Some(Reference::Sea)),
+        "above-ground" => Ok(Some(Reference::Ground)),
         _ => Err(section
             .problem_at("heights", format!("`{word}` is no reference of heights"))
             .help(suggestion(&word, &REFERENCES))),
@@ -145,8 +145,8 @@ fn height(section: &Section<'_>, defaults: &Defaults<'_>, progress: &mut Progres
             .help("write heights = \"above-launch\", \"above-sea\" or \"above-ground\" in [defaults] or in the step")
     })?;
     match reference {
-        Reference::AboveLaunch => Ok(written),
-        Reference::AboveSea => {
+        Reference::Launch => Ok(written),
+        Reference::Sea => {
             let elevation = defaults.launch.elevation.ok_or_else(|| {
                 section
                     .problem_at("height_m", "a height above the sea means nothing while launch's own isn't known")
@@ -154,7 +154,7 @@ fn height(section: &Section<'_>, defaults: &Defaults<'_>, progress: &mut Progres
             })?;
             above(section, written.get() - elevation.get())
         }
-        Reference::AboveGround => above_ground(section, written, defaults, progress),
+        Reference::Ground => above_ground(section, written, defaults, progress),
     }
 }
 
