@@ -6,7 +6,13 @@ use crate::support::Copy;
 
 /// The example with ground named in its limits and an Esri ASCII grid of these heights, by longitude and latitude.
 fn ground(height: impl Fn(f64, f64) -> f64) -> Copy {
-    let (rows, columns, cell, west, south) = (15, 22, 0.0002, -17.4012, 46.199);
+    ground_in_cells(0.0002, height)
+}
+
+/// The same in cells of another size.
+fn ground_in_cells(cell: f64, height: impl Fn(f64, f64) -> f64) -> Copy {
+    let (rows, columns, west, south) =
+        ((0.003 / cell).round() as i32, (0.0044 / cell).round() as i32, -17.4012, 46.199);
     let mut text = format!("ncols {columns}\nnrows {rows}\nxllcorner {west}\nyllcorner {south}\ncellsize {cell}\n");
     for row in (0..rows).rev() {
         let center = |number: i32| (f64::from(number) + 0.5) * cell;
@@ -52,6 +58,16 @@ fn the_shipped_meadow_fits_the_tour() {
     let run = copy.check();
     assert_eq!(run.code, 0, "{}{}", run.out, run.err);
     assert_eq!(run.err, "", "neither coarse nor unknown cells");
+}
+
+#[test]
+fn ground_that_is_kept_much_coarser_than_it_was_surveyed_is_said_to_be() {
+    let run = ground_in_cells(0.000_02, |_, _| 31.0).check();
+    assert_eq!(run.code, 0, "{}{}", run.out, run.err);
+    assert!(run.err.contains("ground.asc: the ground is kept in 32 x 32 cells of about 8 m x 7 m"), "{}", run.err);
+    let row_of_hill =
+        ground_in_cells(0.000_02, |_, latitude| if (latitude - 46.2009).abs() < 0.000_01 { 61.0 } else { 31.0 });
+    row_of_hill.is_stopped_by("ground", Some(3));
 }
 
 #[test]

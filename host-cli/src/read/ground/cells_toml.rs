@@ -93,3 +93,36 @@ fn shape(section: &Section<'_>) -> Problem {
         .problem_at("rows", format!("`rows` is to be a list of up to {most} rows, each of the same up to {most} cells"))
         .help("write a cell as [lowest in m, highest in m], or [] where nothing is known; rows from the south")
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn cells(rows: &str) -> Result<Cells, String> {
+        let plan = "[cells]\nlat = 1.0\nlon = 2.0\ncell_lat = 0.001\ncell_lon = 0.002\nbase_m = 10.0\ncount_m = 0.15\n";
+        let source = Source { path: "ground.toml".into(), text: format!("{plan}rows = {rows}\n") };
+        read(&source).map_err(|problem| problem.summary().to_owned())
+    }
+
+    #[test]
+    fn heights_are_whole_counts_above_the_base() {
+        let read = cells("[[[10.0, 10.3], []], [[10.15, 10.15], [9840.25, 9840.25]]]").unwrap();
+        let counts: Vec<_> = read.cells.iter().map(|cell| cell.counts()).collect();
+        assert_eq!(counts, [Some((0, 2)), None, Some((1, 1)), Some((u16::MAX, u16::MAX))]);
+        assert_eq!((read.plan.rows.get(), read.plan.columns.get()), (2, 2));
+        for rows in ["[[[10.0, 10.2]]]", "[[[9.85, 10.0]]]", "[[[10.15, 10.0]]]", "[[[10.0, 9840.4]]]"] {
+            assert!(cells(rows).unwrap_err().contains("whole counts"), "{rows}");
+        }
+    }
+
+    #[test]
+    fn rows_are_a_rectangle_of_at_most_32_by_32() {
+        let row = |columns: usize| format!("[{}]", vec!["[]"; columns].join(", "));
+        let rows = |rows: usize, columns: usize| format!("[{}]", vec![row(columns); rows].join(", "));
+        assert_eq!(cells(&rows(32, 32)).unwrap().cells.len(), 1024);
+        for wrong in [rows(33, 1), rows(1, 33), rows(0, 0), rows(1, 0), format!("[{}, {}]", row(2), row(1)), "7".into()]
+        {
+            assert!(cells(&wrong).unwrap_err().contains("list of up to 32 rows"), "{wrong}");
+        }
+    }
+}

@@ -10,7 +10,7 @@ use pinfold_core::model::ground::Relief;
 use super::{
     axis::Axis,
     span::Span,
-    tile::{Cut, LAND, Post, Tile, cuts},
+    tile::{LAND, Post, Tile, cuts},
 };
 use crate::problem::Problem;
 
@@ -25,15 +25,13 @@ const DEGREE: i128 = 10_000_000;
 pub(super) fn read(path: &Path, bytes: &[u8], window: Span) -> Result<Vec<Tile>, Problem> {
     let side = side(path, bytes)?;
     let (latitude, longitude) = corner(path)?;
-    let mut cuts = cuts(axis(longitude, side), axis(latitude, side), window);
-    for (number, pair) in bytes.as_chunks::<2>().0.iter().enumerate() {
-        let (row, column) = (number / side, number % side);
-        for cut in cuts.iter_mut().filter(|cut| cut.has(row, column)) {
-            let post = post(*pair).map_err(|metres| no_land(path, row, column, metres))?;
-            cut.offer(row, column, post);
-        }
-    }
-    Ok(cuts.into_iter().map(Cut::done).collect())
+    let pairs = bytes.as_chunks::<2>().0;
+    let take = |row, column| match pairs.get(row * side + column) {
+        Some(pair) => post(*pair).map_err(|metres| no_land(path, row, column, metres)),
+        None => Ok(None),
+    };
+    let cuts = cuts(axis(longitude, side), axis(latitude, side), window);
+    cuts.into_iter().map(|cut| cut.filled(take)).collect()
 }
 
 fn side(path: &Path, bytes: &[u8]) -> Result<usize, Problem> {

@@ -91,13 +91,19 @@ impl Cut {
 
     /// Takes a post, rows counted from the north, if it is one of those that are kept. They come row by row.
     pub(super) fn offer(&mut self, row: usize, column: usize, post: Post) {
-        if self.has(row, column) {
+        if self.rows.contains(&row) && self.columns.contains(&column) {
             self.tile.posts.push(post);
         }
     }
 
-    pub(super) fn has(&self, row: usize, column: usize) -> bool {
-        self.rows.contains(&row) && self.columns.contains(&column)
+    /// Takes all posts that are kept from where they can be had one by one.
+    pub(super) fn filled<E>(mut self, take: impl Fn(usize, usize) -> Result<Post, E>) -> Result<Tile, E> {
+        for row in self.rows.clone() {
+            for column in self.columns.clone() {
+                self.tile.posts.push(take(row, column)?);
+            }
+        }
+        Ok(self.tile)
     }
 
     pub(super) fn done(self) -> Tile {

@@ -102,7 +102,13 @@ mod tests {
 
     #[test]
     fn a_polygon_touches_what_it_has_a_point_in_and_nothing_else() {
-        let triangle = Area::Rings(vec![ring(&[(0, 0), (1000, 0), (0, 1000)])]);
+        let corners = [(0, 0), (1000, 0), (0, 1000)];
+        triangle_touches(&corners);
+        triangle_touches(&[corners[2], corners[1], corners[0]]);
+    }
+
+    fn triangle_touches(corners: &[(i64, i64)]) {
+        let triangle = Area::Rings(vec![ring(corners)]);
         assert!(triangle.touches(span(100, 200, 100, 200)), "inside");
         assert!(triangle.touches(span(-500, 2000, -500, 2000)), "around");
         assert!(triangle.touches(span(400, 900, 400, 900)), "across the slanted edge");
