@@ -111,6 +111,35 @@ fn srtm_tiles_are_taken_by_their_names() {
     named("\"N46W018.hgt\"").with("N46W018.hgt", &tile[1..]).is_unusable(&["N46W018.hgt", "2884802 or 25934402 bytes"]);
 }
 
+/// A text with its longitudes, all of which begin with -17, moved west so that -17.399 becomes the antimeridian.
+fn moved_to_the_antimeridian(text: &str) -> String {
+    let mut parts = text.split("-17.");
+    let first = parts.next().unwrap_or("").to_owned();
+    parts.fold(first, |before, part| {
+        let end = part.find(|letter: char| !letter.is_ascii_digit()).unwrap_or(part.len());
+        let longitude: f64 = format!("-17.{}", &part[..end]).parse().expect("a number");
+        let moved = longitude - 162.601;
+        let moved = if moved < -180.0 { moved + 360.0 } else { moved };
+        format!("{before}{moved:.7}{}", &part[end..])
+    })
+}
+
+#[test]
+fn a_site_across_the_antimeridian_takes_tiles_on_both_sides() {
+    let tile = [0_u8, 31].repeat(1201 * 1201);
+    let at = |files: &str| {
+        let copy = named(files).with("N46E179.hgt", &tile).with("N46W180.hgt", &tile);
+        ["route.toml", "site.geojson"].into_iter().fold(copy, |copy, name| {
+            let text = fs::read_to_string(copy.path().join(name)).expect("text");
+            copy.with(name, moved_to_the_antimeridian(&text))
+        })
+    };
+    let run = at("[\"N46E179.hgt\", \"N46W180.hgt\"]").check();
+    assert_eq!(run.code, 0, "{}{}", run.out, run.err);
+    assert_eq!(run.err, "", "every cell is known");
+    at("\"N46E179.hgt\"").is_stopped_by("ground", Some(5));
+}
+
 #[test]
 fn a_ground_file_that_cannot_be_read_is_shown_where_it_is_named() {
     named("\"ground.asc\"").is_unusable(&["limits.toml:21:10", "the ground file can't be read"]);
