@@ -10,11 +10,12 @@ macro_rules! files {
 }
 
 /// The files of the example: the same that stand in host-cli/example.
-const FILES: [(&str, &str); 13] = files![
+const FILES: [(&str, &str); 14] = files![
     "README.md",
     "route.toml",
     "limits.toml",
     "site.geojson",
+    "ground.asc",
     "no-go/beyond-the-radio.toml",
     "no-go/exchanged-coordinates.toml",
     "no-go/heights-above-the-sea.toml",

@@ -33,7 +33,6 @@ fn a_limit_whose_rule_is_missing_is_refused_by_name() {
     limits("up_to_m_s = 0.0", "up_to_m_s = 6.0").is_unusable(&["still air", "up_to_m_s = 0.0"]);
     limits("up_to_m_s = 0.0", "up_to_m_s = 0.0\nfrom_deg = 240.0").is_unusable(&["`from_deg` needs"]);
     limits("up_to_m_s = 0.0", "up_to_m_s = 0.0\nspread_deg = 20.0").is_unusable(&["`spread_deg` needs"]);
-    limits("floor_m = 5.0", "floor_m = 5.0\nground = \"ground.asc\"").is_unusable(&["`ground` needs ground data"]);
 }
 
 #[test]

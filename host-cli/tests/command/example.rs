@@ -47,7 +47,8 @@ fn what_the_command_writes_is_what_ships() {
     let folder = tempfile::tempdir().expect("a folder");
     let run = pinfold(folder.path(), &["example", "new"]);
     assert_eq!(run.code, 0, "{}", run.err);
-    let mut names: Vec<String> = ["README.md", "route.toml", "limits.toml", "site.geojson"].map(String::from).into();
+    let mut names: Vec<String> =
+        ["README.md", "route.toml", "limits.toml", "site.geojson", "ground.asc"].map(String::from).into();
     names.extend(MISTAKES.map(|(name, _)| format!("no-go/{name}.toml")));
     for name in names {
         let [written, shipped] =

@@ -60,7 +60,7 @@ fn damaged_bytes_are_refused_with_the_place() {
         assert!(run.err.contains(part), "no «{part}» in:\n{}", run.err);
     }
     let run = copy.run(&["check", "limits.packed", "--limits", "route.packed"]);
-    assert!(run.code == 2 && run.err.contains("this is packed limits, not a packed route"), "{}", run.err);
+    assert!(run.code == 2 && run.err.contains("this is a packed route, not packed limits"), "{}", run.err);
 }
 
 #[test]
