@@ -70,7 +70,7 @@ pub(crate) fn read(source: &Source) -> Result<Limits, Problem> {
             site.rounded
         ));
     }
-    let ground = ground::read(&root, source, &site, &figures, &mut notes)?;
+    let ground = ground::read(&root, source, &site, &mut notes)?;
     if let Some(ground) = &ground {
         ground.settle(&mut site, &site_source, &mut notes)?;
     }

@@ -18,7 +18,6 @@ mod never_optimistic;
 use pinfold_core::{
     geometry::position::Position,
     model::{
-        limits::Figures,
         store::{LimitsError, LimitsStore},
         zone::ZoneKind,
     },
@@ -34,9 +33,10 @@ use files::Files;
 use span::{Span, Spot};
 use survey::Survey;
 
-/// How much farther than the widest margin the ground around keep-in is kept, in metres. What is flown lies inside keep-in by
-/// the margin, so nothing rests on it: it is there for what is said of a path that leaves keep-in by a little.
-const SPARE: f64 = 10.0;
+/// How far around keep-in the ground is kept, in metres. What is flown lies inside keep-in by its margin, so nothing rests on it:
+/// it is there for what is said of a path that leaves keep-in by a little. It is the same for all figures, so that the same
+/// figures, laid under limits by a preset or written by hand, are the same limits.
+const AROUND: f64 = 30.0;
 
 /// The ground that limits were read with.
 pub(crate) struct Ground {
@@ -80,10 +80,10 @@ impl Unknown {
 
 /// Reads the ground data that limits name, if they name any.
 pub(super) fn read(
-    root: &Section<'_>, source: &Source, site: &Site, figures: &Figures, notes: &mut Vec<String>,
+    root: &Section<'_>, source: &Source, site: &Site, notes: &mut Vec<String>,
 ) -> Result<Option<Ground>, Problem> {
     let Some(files) = files::named(root, source)? else { return Ok(None) };
-    let Some((about, keep_in, all)) = spans(site, figures) else { return Ok(None) };
+    let Some((about, keep_in, all)) = spans(site) else { return Ok(None) };
     if let Some(table) = files.table()? {
         return Ok(Some(Ground { cells: cells_toml::read(&table)?, survey: None, about }));
     }
@@ -99,21 +99,14 @@ pub(super) fn read(
 }
 
 /// A position of keep-in, the span about it that is kept, and that which zones need.
-fn spans(site: &Site, figures: &Figures) -> Option<(Position, Span, Span)> {
+fn spans(site: &Site) -> Option<(Position, Span, Span)> {
     let keep_in = site.zones.iter().find(|zone| zone.zone.kind == ZoneKind::KeepIn).or_else(|| site.zones.first())?;
     let about = keep_in.about()?;
-    let kept = keep_in.area(about).span()?.widened(widest_margin(figures) + SPARE);
+    let kept = keep_in.area(about).span()?.widened(AROUND);
     let zones = site.zones.iter().filter(|zone| zone.above_ground.is_some());
     let all = zones.filter_map(|zone| zone.area(about).span()).fold(kept, Span::and);
     // Cells reach up to 32 counts beyond.
     Some((about, kept, all.grown(32, 32)))
-}
-
-/// The horizontal margin at the highest speed, in metres: near enough for what rests on it.
-fn widest_margin(figures: &Figures) -> f64 {
-    let (margins, speed) = (figures.margins, f64::from(figures.aircraft.speed_max.get()) / 100.0);
-    let brake = speed * speed / (2.0 * 9.806_65 * f64::from(margins.brake_tilt.get()).to_radians().tan());
-    f64::from(margins.fixed.get()) / 100.0 + speed * f64::from(margins.reaction.get()) / 100.0 + brake
 }
 
 fn nowhere(span: Span) -> String {
