@@ -10,7 +10,7 @@ macro_rules! files {
 }
 
 /// The files of the example: the same that stand in host-cli/example.
-const FILES: [(&str, &str); 14] = files![
+const FILES: [(&str, &str); 15] = files![
     "README.md",
     "route.toml",
     "limits.toml",
@@ -19,6 +19,7 @@ const FILES: [(&str, &str); 14] = files![
     "no-go/beyond-the-radio.toml",
     "no-go/exchanged-coordinates.toml",
     "no-go/heights-above-the-sea.toml",
+    "no-go/low-over-the-dyke.toml",
     "no-go/no-landing.toml",
     "no-go/no-way-home.toml",
     "no-go/one-step-too-low.toml",

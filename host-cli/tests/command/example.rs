@@ -5,10 +5,11 @@ use std::fs;
 use crate::support::{example, pinfold};
 
 /// The mistakes and the rules that they break: a way home begins on the path, so `return-path` breaks with what it meets there.
-const MISTAKES: [(&str, &[&str]); 9] = [
+const MISTAKES: [(&str, &[&str]); 10] = [
     ("beyond-the-radio", &["link"]),
     ("exchanged-coordinates", &["extent"]),
     ("heights-above-the-sea", &["ceiling", "return-path"]),
+    ("low-over-the-dyke", &["ground"]),
     ("no-landing", &["sequence"]),
     ("no-way-home", &["return-path"]),
     ("one-step-too-low", &["keep-out", "return-path"]),

@@ -100,7 +100,7 @@ fn a_problem_leaves_no_file_behind() {
 }
 
 #[test]
-fn limits_unpack_into_two_named_files() {
+fn limits_unpack_into_named_files() {
     let run = packed().run(&["unpack", "limits.packed"]);
     assert!(run.code == 2 && run.err.contains("-o limits.toml"), "{}", run.err);
 }

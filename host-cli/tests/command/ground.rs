@@ -25,7 +25,7 @@ fn ground_in_cells(cell: f64, height: impl Fn(f64, f64) -> f64) -> Copy {
 
 /// The example with ground named in its limits.
 fn named(files: &str) -> Copy {
-    Copy::new().edit("limits.toml", "floor_m = 5.0", &format!("floor_m = 5.0\nground = {files}"))
+    Copy::new().edit("limits.toml", "ground = \"ground.asc\"", &format!("ground = {files}"))
 }
 
 fn meadow() -> Copy {
@@ -48,9 +48,7 @@ fn a_level_meadow_stops_nothing_and_is_said_to_be_clear() {
 
 #[test]
 fn the_shipped_meadow_fits_the_tour() {
-    let copy = named("\"ground.asc\"");
-    fs::copy(crate::support::example().join("ground.asc"), copy.path().join("ground.asc")).expect("a copy");
-    let run = copy.check();
+    let run = Copy::new().check();
     assert_eq!(run.code, 0, "{}{}", run.out, run.err);
     assert_eq!(run.err, "", "neither coarse nor unknown cells");
 }
@@ -59,7 +57,7 @@ fn the_shipped_meadow_fits_the_tour() {
 fn ground_that_is_kept_much_coarser_than_it_was_surveyed_is_said_to_be() {
     let run = ground_in_cells(0.000_02, |_, _| 24.0).check();
     assert_eq!(run.code, 0, "{}{}", run.out, run.err);
-    assert!(run.err.contains("ground.asc: the ground is kept in 32 x 32 cells of about 8 m x 7 m"), "{}", run.err);
+    assert!(run.err.contains("ground.asc: the ground is kept in 32 x 32 cells of about 9 m x 7 m"), "{}", run.err);
     let row_of_hill =
         ground_in_cells(0.000_02, |_, latitude| if (latitude - 46.2009).abs() < 0.000_01 { 54.0 } else { 24.0 });
     row_of_hill.is_stopped_by("ground", Some(3));
@@ -88,7 +86,7 @@ fn ground_that_ends_before_the_path_is_no_go() {
 #[test]
 fn ground_of_another_place_is_refused() {
     meadow().edit("ground.asc", "yllcorner 46.199", "yllcorner 45.199").is_unusable(&[
-        "limits.toml:21:10",
+        "limits.toml:23:10",
         "nothing is known of any ground at the site: latitude 46.19",
         "get the tiles",
     ]);
@@ -137,7 +135,7 @@ fn a_site_across_the_antimeridian_takes_tiles_on_both_sides() {
 
 #[test]
 fn a_ground_file_that_cannot_be_read_is_shown_where_it_is_named() {
-    named("\"ground.asc\"").is_unusable(&["limits.toml:21:10", "the ground file can't be read"]);
+    named("\"grounds.asc\"").is_unusable(&["limits.toml:23:10", "the ground file can't be read"]);
     named("[]").is_unusable(&["`ground` names 1 to 16 files"]);
     named("7").is_unusable(&["the name of a file, or a list of names"]);
     named("\"ground.asc\"").with("ground.asc", [0xff, 0x00]).is_unusable(&["ground.asc", "isn't plain text"]);
@@ -205,7 +203,7 @@ fn a_zones_heights_above_ground_become_heights_above_the_sea() {
 #[test]
 fn a_zones_heights_above_ground_need_the_ground_under_all_of_it() {
     let zone = LINE.replace("above-launch", "above-ground");
-    Copy::new()
+    Copy::without_ground()
         .edit("site.geojson", LINE, &zone)
         .is_unusable(&["heights above ground need ground data", "`ground` in [heights]"]);
     let gap = ground(|longitude, _| if (-17.3986..-17.3982).contains(&longitude) { -9999.0 } else { 24.0 });
@@ -234,7 +232,7 @@ fn a_routes_heights_above_ground_become_heights_above_launch() {
 
 #[test]
 fn a_height_above_ground_that_nobody_knows_is_refused() {
-    above_ground(Copy::new()).is_unusable(&["route.toml:16:12", "these limits have no surveyed ones"]);
+    above_ground(Copy::without_ground()).is_unusable(&["route.toml:16:12", "these limits have no surveyed ones"]);
     above_ground(meadow().edit("ground.asc", "xllcorner -17.4012", "xllcorner -17.4032"))
         .is_unusable(&["route.toml:51:12", "the ground below isn't known"]);
 }

@@ -84,7 +84,7 @@ fn a_ground_station_out_of_reach_is_told_from_a_place_that_is() {
 #[test]
 fn every_cause_of_a_missing_elevation_is_named() {
     let without = |limits: &str| {
-        Copy::new()
+        Copy::without_ground()
             .edit("route.toml", "elevation_m = 24.0\n", "")
             .edit("limits.toml", "floor_m = 5.0", limits)
             .check_json()
