@@ -272,7 +272,9 @@ fn the_open_category_holds_heights_above_the_ground() {
 fn the_example_keeps_the_open_category() {
     let run = with(&Copy::new(), "open-category");
     assert_eq!(run.code, 0, "{}{}", run.out, run.err);
-    assert!(flat(&run.out).contains("as strict already: [heights] ceiling_above_ground_m"), "{}", run.out);
+    let said = flat(&run.out);
+    assert!(said.contains("as strict already: [heights] ceiling_above_ground_m"), "{}", run.out);
+    assert!(said.contains("as they are written: nothing is tightened"), "{}", run.out);
     let run = with(&Copy::new().edit("limits.toml", "ceiling_above_ground_m = 70.0\n", ""), "open-category");
     assert_eq!(run.code, 0, "{}{}", run.out, run.err);
     assert!(flat(&run.out).contains("[heights] ceiling_above_ground_m: set to 120.0 m"), "{}", run.out);

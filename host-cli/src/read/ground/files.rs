@@ -1,4 +1,4 @@
-//! The files that `ground` in [heights] names.
+//! The files that `ground` in `[heights]` names.
 
 use std::{ops::Range, path::PathBuf};
 
