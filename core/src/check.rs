@@ -10,12 +10,8 @@ use crate::{
         store::Limits,
     },
     rules::{
-        RULES, Readings, Scene, energy, extent,
-        journey::Journey,
-        leg::Leg,
-        reserve,
-        sequence::Stage,
-        surroundings::{Surroundings, relief_at},
+        RULES, Readings, Scene, energy, extent, grid::relief_at, journey::Journey, leg::Leg, reserve, sequence::Stage,
+        surroundings::Surroundings,
     },
     verdict::{Cause, Finding, Findings, Rule, Severity, Subject, Summary, Verdict},
 };
@@ -128,7 +124,7 @@ impl Checker {
             for rule in &RULES {
                 (rule.leg)(&scene, &leg, &mut self.findings);
             }
-            self.journey.pass(&leg, energy::cost_ceil(figures, &leg), figures.homeward.height.get());
+            self.journey.pass(&leg, energy::cost_ceil(figures, &leg));
         }
         self.journey.end_step(step);
     }

@@ -21,9 +21,9 @@
 //! * [`board`]: joins the two for a microcontroller.
 //!
 //! # What the promise covers, and what not
-//! A verdict is about the numbers that were given: it doesn't know about wind yet, nor people, ground, the way home from the
-//! middle of the route, or the radio link; nor about anything that limits don't say. It is no permission to fly: local rules
-//! and licensed practice decide.
+//! A verdict is about the numbers that were given: it doesn't know about wind yet, nor whether the charge that is left brings
+//! the aircraft home from the middle of the route; nor about anything that limits don't say. It is no permission to fly: local
+//! rules and licensed practice decide.
 
 #![no_std]
 

@@ -256,8 +256,17 @@ pub fn fly(to: (i32, i32), at: i32, speed: i32) -> Step {
 /// The store isn't sealed.
 #[must_use]
 pub fn judge(store: &LimitsStore, launch: Launch, steps: &[Step]) -> Verdict {
+    judge_here(store, launch, None, steps)
+}
+
+/// The same for an aircraft that stands somewhere.
+///
+/// # Panics
+/// The store isn't sealed.
+#[must_use]
+pub fn judge_here(store: &LimitsStore, launch: Launch, here: Option<Position>, steps: &[Step]) -> Verdict {
     let subject = Subject { route: Fingerprint::NONE, limits: Fingerprint::NONE };
-    check(store.limits().expect("sealed limits"), launch, Readings::default(), steps.iter().copied(), subject)
+    check(store.limits().expect("sealed limits"), launch, Readings { here }, steps.iter().copied(), subject)
 }
 
 /// What a rule found, for a zone where it is about one.

@@ -5,6 +5,10 @@ use pinfold_tests::oracle::{
     distance::{apart, to_line, to_lines},
     earth::Ground,
     exact::{Side, is_polygon, side, stretches, touch, within},
+    space::{
+        near::{Stretch, nearest, nearly},
+        spread::spread,
+    },
 };
 use proptest::{
     prelude::*,
@@ -138,4 +142,36 @@ fn rationals_confuse_inside_with_touching() {
     assert!(!is_polygon(&[square, vec![(0, 3), (3, 3), (3, 5)]]));
     assert!(!is_polygon(&[vec![(0, 0), (4, 4), (4, 0), (0, 4)]]));
     assert!(!is_polygon(&[vec![(0, 0), (4, 0), (2, 0)]]));
+}
+
+#[test]
+fn the_quick_distance_is_not_the_slow_one() {
+    cases(&(pairs(), pairs()), 150, |((latitude, [a, b, c, d]), (_, [e, f, ..]))| {
+        let home = Home::at(latitude);
+        let course = Course::new(home, a, b, Reading::Degrees);
+        let ends = [(c, d), (d, e), (e, f)];
+        let slow = to_lines(&course, &ends.map(|(from, to)| Line::new(home, from, to)));
+        let quick = nearest(
+            &[Stretch::new(home.ground(a), home.ground(b))],
+            &ends.map(|(from, to)| Stretch::new(home.ground(from), home.ground(to))),
+        );
+        prop_assert!((quick - slow).abs() < 2e-6, "{quick} but {slow}");
+        let dots = [Stretch::new(home.ground(a), home.ground(a))];
+        let edges = ends.map(|(from, to)| Stretch::new(home.ground(from), home.ground(to)));
+        let (rough, fine) = (nearly(&dots, &edges), nearest(&dots, &edges));
+        prop_assert!((rough - fine).abs() < 0.004 + 1e-6 * fine, "{rough} but {fine}");
+        Ok(())
+    });
+}
+
+#[test]
+fn the_sampled_spread_is_not_the_searched_one() {
+    cases(&pairs(), 150, |(latitude, [a, b, ..])| {
+        let home = Home::at(latitude);
+        let (searched, sampled) = (apart(home, a, b), spread(home, home.ground(a), home.ground(b)));
+        prop_assert!(sampled.surely <= searched.from_degrees + 2e-6, "{sampled:?} {searched:?}");
+        prop_assert!(sampled.surely >= 0.99 * searched.from_degrees - 2e-6, "{sampled:?} {searched:?}");
+        prop_assert!(sampled.at_most >= searched.sideways - 2e-6, "{sampled:?} {searched:?}");
+        Ok(())
+    });
 }

@@ -45,6 +45,11 @@ impl PlanePoint {
         Self { east: self.east.min(other.east), north: self.north.min(other.north) }
     }
 
+    /// A point about half way between, to 1 mm.
+    pub(crate) fn middle(self, other: Self) -> Self {
+        Self { east: self.east.midpoint(other.east), north: self.north.midpoint(other.north) }
+    }
+
     /// The larger of each coordinate.
     pub(crate) fn upper(self, other: Self) -> Self {
         Self { east: self.east.max(other.east), north: self.north.max(other.north) }
@@ -110,8 +115,12 @@ impl Chord {
     }
 
     /// Whether `p` is at least the root of `squared` (mm²) away from the segment. Exact.
-    fn keeps_point(&self, p: PlanePoint, squared: u64) -> bool {
-        let (across, along) = self.across_and_along(p);
+    pub(crate) fn keeps_point(&self, p: PlanePoint, squared: u64) -> bool {
+        self.keeps_seen(p, self.across_and_along(p), squared)
+    }
+
+    /// The same where it is known how far `p` is across and along.
+    fn keeps_seen(&self, p: PlanePoint, (across, along): (i64, i64), squared: u64) -> bool {
         if along <= 0 {
             p.minus(self.from).length_squared() >= squared
         } else if along.unsigned_abs() >= self.length_squared {
@@ -123,13 +132,18 @@ impl Chord {
     }
 
     /// Whether the two segments are at least the root of `squared` (mm²) apart; no for a root of 0. Exact.
+    ///
+    /// If all four ends are that far away, only an intersection inside both could be nearer: each has its ends on both sides of
+    /// the other then. (An end on the other's line, but not on the other, has both ends of the other on one side of its own.)
     pub(crate) fn keeps(&self, other: &Self, squared: u64) -> bool {
-        squared > 0
-            && self.keeps_point(other.from, squared)
-            && self.keeps_point(other.to, squared)
-            && other.keeps_point(self.from, squared)
-            && other.keeps_point(self.to, squared)
-            && !self.touches(*other)
+        let (from, to) = (self.across_and_along(other.from), self.across_and_along(other.to));
+        if squared == 0 || !self.keeps_seen(other.from, from, squared) || !self.keeps_seen(other.to, to, squared) {
+            return false;
+        }
+        let (own_from, own_to) = (other.across_and_along(self.from), other.across_and_along(self.to));
+        other.keeps_seen(self.from, own_from, squared)
+            && other.keeps_seen(self.to, own_to, squared)
+            && ((from.0 < 0) == (to.0 < 0) || (own_from.0 < 0) == (own_to.0 < 0))
     }
 
     /// Distance from `p` to the segment, in mm, rounded down. Never above the true one, at most 1 mm + 1e-9 of it below.
@@ -271,6 +285,21 @@ mod tests {
         assert_eq!(far.distance, 1 << 28);
         let slanted = chord((-edge, -edge), (edge, edge)).distance_floor(point(edge, -edge));
         assert_eq!(slanted, 189_812_531);
+    }
+
+    #[test]
+    fn keeping_a_distance_is_having_it() {
+        // Every pair of segments on a 4 x 4 lattice, against the distance that is measured.
+        let points = || (0..16).map(|number| (number % 4 * 10, number / 4 * 10));
+        let segments: std::vec::Vec<Chord> = points().flat_map(|a| points().map(move |b| chord(a, b))).collect();
+        for one in &segments {
+            for other in &segments {
+                let distance = one.separation_floor(*other).distance;
+                let whole = square(crate::arithmetic::clamp_i32(distance));
+                assert!(distance == 0 || one.keeps(other, whole), "{distance}");
+                assert!(!one.keeps(other, square(crate::arithmetic::clamp_i32(distance + 1))), "{distance}");
+            }
+        }
     }
 
     #[test]

@@ -67,6 +67,13 @@ pub fn segments_touch(a: Point, b: Point, c: Point, d: Point) -> bool {
         || (cdb == Ordering::Equal && within_box(b, c, d))
 }
 
+/// Whether `p` is in the open triangle a, b, c: on its sides and where it is flat is not in. Exact.
+#[must_use]
+pub fn in_triangle(p: Point, a: Point, b: Point, c: Point) -> bool {
+    let turns = [turn(a, b, p), turn(b, c, p), turn(c, a, p)];
+    turns == [Ordering::Greater; 3] || turns == [Ordering::Less; 3]
+}
+
 /// Whether a ray from `p` towards the east crosses the edge a to b, each edge owning its lower end only.
 ///
 /// `p` is inside a set of rings, by the even-odd rule, when it crosses an odd number of their edges. For a point *on* an

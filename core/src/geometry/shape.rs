@@ -14,18 +14,57 @@ use super::{
     frame::Frame,
     plane::{Chord, Nearest, PlanePoint, WHOLE, box_gap_squared, ray_crosses as ray_crosses_in_plane},
     position::Position,
-    predicate::{Point, ray_crosses, segments_touch, turn},
+    predicate::{Point, in_triangle, ray_crosses, segments_touch},
     separation::{END_ERROR, Line, nearer_floor, square_of},
     straightness::point_between,
 };
 use crate::arithmetic::{bounded_product, bounded_sum, clamp_i32, clamp_i64, square_root_ceil};
-use core::cmp::Ordering;
 
 /// A corner of a ring.
 #[derive(Clone, Copy)]
 pub(crate) struct Corner {
     pub(crate) position: Position,
     pub(crate) plane: PlanePoint,
+}
+
+/// A polygon as a whole: the box around its corners, the circle about the box's middle that has them all, and the largest bow
+/// of its edges. Unit: mm.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Extent {
+    pub(crate) low: PlanePoint,
+    pub(crate) high: PlanePoint,
+    pub(crate) center: PlanePoint,
+    pub(crate) radius: i64,
+    pub(crate) bow: i64,
+}
+
+impl Extent {
+    /// That of a polygon without corners.
+    pub(crate) const NOWHERE: Self = Self {
+        low: PlanePoint { east: i32::MAX, north: i32::MAX },
+        high: PlanePoint { east: i32::MIN, north: i32::MIN },
+        center: PlanePoint::ORIGIN,
+        radius: 0,
+        bow: 0,
+    };
+
+    /// That of a polygon with these rings.
+    pub(crate) fn new<'a>(frame: &Frame, rings: impl Iterator<Item = &'a [PlanePoint]> + Clone) -> Self {
+        let (mut extent, mut longest, mut farthest) = (Self::NOWHERE, 0, 0);
+        for corner in rings.clone().flatten() {
+            extent = Self { low: extent.low.lower(*corner), high: extent.high.upper(*corner), ..extent };
+        }
+        let center = extent.low.middle(extent.high);
+        for ring in rings {
+            let Some(mut before) = ring.last().copied() else { continue };
+            for corner in ring {
+                longest = longest.max(corner.minus(before).length_squared());
+                farthest = farthest.max(corner.minus(center).length_squared());
+                before = *corner;
+            }
+        }
+        Self { center, radius: clamp_i64(square_root_ceil(farthest)), bow: frame.bow_ceil(longest), ..extent }
+    }
 }
 
 /// A point, exactly and in the plane.
@@ -147,11 +186,14 @@ impl Shape {
         self.triangle && in_triangle(p, from.from, base.from, to.to)
     }
 
-    /// Whether every line that bows by no more than `bow` (mm) and has its ends in the box from `low` to `high` is surely
-    /// `limit` (mm) away, and the shape outside the box. For a limit above 0.
-    pub(crate) fn is_beyond(&self, limit: i64, low: PlanePoint, high: PlanePoint, bow: i64) -> bool {
-        let reach = limit.max(1).saturating_add(self.bow).saturating_add(bow).saturating_add(END_ERROR);
-        box_gap_squared(self.low, self.high, low, high) >= square_of(reach)
+    /// Whether the shape is outside a polygon of this extent and surely at least `limit` (mm) away. For a limit above 0.
+    pub(crate) fn is_beyond(&self, limit: i64, extent: Extent) -> bool {
+        let distance = limit.max(1).saturating_add(self.bow).saturating_add(extent.bow).saturating_add(END_ERROR);
+        if box_gap_squared(self.low, self.high, extent.low, extent.high) >= square_of(distance) {
+            return true;
+        }
+        let squared = square_of(distance.saturating_add(extent.radius));
+        !self.surrounds(extent.center) && self.sides().all(|side| side.chord.keeps_point(extent.center, squared))
     }
 
     /// The relation of the shape to `rings`, whose edges bow by no more than `bow` (mm). Distances from `limit` (mm) on aren't
@@ -309,22 +351,20 @@ impl Reach {
             | u8::from(p.north > self.high.north) << 3
     }
 
+    /// The distance times the length of a side.
+    fn of(&self, number: u8) -> i64 {
+        self.by_length.get(usize::from(number)).copied().unwrap_or(1 << 61)
+    }
+
     /// Whether a chord is surely farther away from a side: on the far side of one of the four lines of the rectangle around it.
     fn misses(&self, side: &Chord, number: u8, edge: &Chord) -> bool {
         let ends = [edge.from, edge.to].map(|point| side.across_and_along(point));
         let [(across_from, along_from), (across_to, along_to)] = ends;
-        let reach = self.by_length.get(usize::from(number)).copied().unwrap_or(1 << 61);
+        let reach = self.of(number);
         let end = bounded_sum(side.length_squared.cast_signed(), reach);
         across_from.min(across_to) > reach
             || across_from.max(across_to) < reach.saturating_neg()
             || along_from.max(along_to) < reach.saturating_neg()
             || along_from.min(along_to) > end
     }
-}
-
-/// Whether `p` is in the open triangle a, b, c: on its sides and where it is flat is not in. Exact.
-#[must_use]
-pub(crate) fn in_triangle(p: Point, a: Point, b: Point, c: Point) -> bool {
-    let turns = [turn(a, b, p), turn(b, c, p), turn(c, a, p)];
-    turns == [Ordering::Greater; 3] || turns == [Ordering::Less; 3]
 }

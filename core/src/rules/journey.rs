@@ -54,8 +54,6 @@ pub(crate) struct Journey {
     pub(crate) speed: i32,
     /// The step before, where it was a climb or fly step: where it ended.
     pub(crate) waypoint: Option<Spot>,
-    /// The highest that a return has come down from at launch, 0.01 m.
-    pub(crate) highest_return: Option<i32>,
     /// The step at hand is a return.
     pub(crate) returning: bool,
     /// A fly step has begun before the one at hand.
@@ -76,7 +74,6 @@ impl Journey {
         spot: Spot::LAUNCH,
         speed: 0,
         waypoint: None,
-        highest_return: None,
         returning: false,
         flew: false,
         levels: Levels { first: None, second: None, more: false },
@@ -87,9 +84,8 @@ impl Journey {
     };
 
     /// Adds a leg.
-    pub(crate) fn pass(&mut self, leg: &Leg, cost: Option<Cost>, return_height: i32) {
+    pub(crate) fn pass(&mut self, leg: &Leg, cost: Option<Cost>) {
         self.spot = leg.piece.to;
-        self.highest_return = self.highest_return.max(Some(leg.highest().max(return_height)));
         self.length = self.length.saturating_add(leg.length_ceil.unsigned_abs());
         self.cost = self.cost.zip(cost).map(|(sum, more)| sum.plus(more));
         if leg.piece.speed > self.fastest {

@@ -20,12 +20,11 @@ pub(crate) fn judge(scene: &Scene<'_>, leg: &Leg, findings: &mut Findings) {
 /// What passes, held to the keep-in zone by a rule.
 pub(crate) fn inside_all(sweep: &Sweep<'_>, rule: Rule, findings: &mut Findings) {
     for (index, _) in sweep.scene.limits.zones().filter(|(_, zone)| zone.kind == ZoneKind::KeepIn) {
-        let shape = sweep.shape();
         let limit = limit_of(findings.spare(rule, Some(index)), sweep.horizontal);
-        let nearest = inside_floor(sweep.scene, &shape, index, limit);
+        let nearest = inside_floor(sweep.scene, &sweep.shape, index, limit);
         if nearest.distance < limit {
             let measure = measure_of(nearest.distance, sweep.horizontal);
-            let place = sweep.place(&shape, Stretch::ALL, nearest);
+            let place = sweep.place(&sweep.shape, Stretch::ALL, nearest);
             let finding = Finding::measured(rule, sweep.leg.step, measure).at(place);
             findings.add(Finding { zone: Some(index), ..finding });
         }

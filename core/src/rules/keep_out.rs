@@ -30,16 +30,15 @@ pub(crate) fn outside_all_with_heights(sweep: &Sweep<'_>, rule: Rule, findings: 
 }
 
 fn outside(sweep: &Sweep<'_>, asked: fn(&Zone) -> bool, rule: Rule, findings: &mut Findings) {
-    let shape = sweep.shape();
     for (index, zone) in sweep.scene.limits.zones().filter(|(_, zone)| zone.kind == ZoneKind::KeepOut && asked(zone)) {
         let known = findings.spare(rule, Some(index));
         let limit = limit_of(known, sweep.horizontal);
-        let nearest = outside_floor(sweep.scene, &shape, index, zone, limit);
+        let nearest = outside_floor(sweep.scene, &sweep.shape, index, zone, limit);
         if nearest.distance >= limit {
             continue;
         }
         let flat = Finding::measured(rule, sweep.leg.step, measure_of(nearest.distance, sweep.horizontal))
-            .at(sweep.place(&shape, Stretch::ALL, nearest));
+            .at(sweep.place(&sweep.shape, Stretch::ALL, nearest));
         if let Some(finding) = at_heights(sweep, (index, zone), flat, known) {
             findings.add(Finding { zone: Some(index), ..finding });
         }

@@ -1,6 +1,6 @@
 //! `launch`: the aircraft stands where the route begins, and the ground there is as high as the route says.
 
-use super::{Scene, surroundings::relief_at};
+use super::{Scene, grid::relief_at};
 use crate::{
     arithmetic::clamp_i32,
     geometry::{plane::PlanePoint, predicate::Point},

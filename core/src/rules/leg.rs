@@ -72,39 +72,48 @@ impl Leg {
     /// A way of length L bows by at most b = κ L² / 8 (see [`crate::geometry::straightness`]; a geodesic through launch is
     /// straight in the tangent plane). How far apart its readings really are depends on its bearing α as b sin α (1 + cos² α):
     /// that changes by no more than 2 b for each radian, and by no more than 2 b / L for each mm that the way's end moves. Where
-    /// b matters, the ways from both ends and from the middle are measured, and what lies between two of them is told from the
-    /// longer one by the angle between the two, or from the nearer one by how far it is: whichever says less.
+    /// b matters, the ways from both ends and from places between are measured, and what lies between two of them is told from
+    /// the longer one by the angle between the two, or from the nearer one by how far it is: whichever says less.
     pub(crate) fn home_apart_ceil(&self, frame: &Frame) -> i64 {
         /// Bows up to this many mm aren't worth measuring for.
         const FINE: i64 = 8;
-        let middle = point_between(self.line.from, self.line.to, WHOLE / 2);
+        /// Parts of the leg.
+        const PARTS: u32 = 8;
         let away = |end: PlanePoint| end.minus(PlanePoint::ORIGIN).length_squared();
         let far = away(self.line.chord.from).max(away(self.line.chord.to));
         let bow = if far == 0 { 0 } else { frame.bow_ceil(far) };
         if bow <= FINE {
             return bow;
         }
-        let [from, middle, to] = [self.line.from, middle, self.line.to].map(|end| {
+        let measure = |number: u32| {
+            let end = point_between(self.line.from, self.line.to, (WHOLE / PARTS).saturating_mul(number));
             let plane = frame.plane(end);
             (plane, away(plane), apart_ceil(frame, Point { x: 0, y: 0 }, end))
-        });
-        let seen = from.2.max(middle.2).max(to.2);
-        let by_way = bow.unsigned_abs().saturating_mul(self.length_ceil.unsigned_abs());
-        let by_way = seen.saturating_add(clamp_i64(divide_ceil(by_way, divisor(far.isqrt().saturating_mul(2)))));
-        let by_angle = |one: (PlanePoint, u64, i64), other: (PlanePoint, u64, i64)| {
-            let longer = if one.1 >= other.1 { one.2 } else { other.2 };
-            let twice = bow.saturating_mul(2).unsigned_abs();
-            longer.saturating_add(clamp_i64(tangent_share_ceil(one.0, other.0, twice)))
         };
-        by_way.min(by_angle(from, middle).max(by_angle(middle, to))).min(bow)
+        // Half the way between two places, by 2 b / L for each mm of it.
+        let step = bow.unsigned_abs().saturating_mul(self.length_ceil.unsigned_abs());
+        let step = clamp_i64(divide_ceil(step, divisor(far.isqrt().saturating_mul(PARTS.into()))));
+        let twice = bow.saturating_mul(2).unsigned_abs();
+        let (mut before, mut most) = (measure(0), 0);
+        for next in (1..=PARTS).map(measure) {
+            let longer = if before.1 >= next.1 { before.2 } else { next.2 };
+            let by_angle = longer.saturating_add(clamp_i64(tangent_share_ceil(before.0, next.0, twice)));
+            most = most.max(by_angle.min(before.2.max(next.2).saturating_add(step)));
+            before = next;
+        }
+        most.min(bow)
     }
 
-    /// The greatest distance through the air from a place at launch height, 0.01 m, rounded up, and whether it is at the end. A
-    /// distance from a point is largest at an end of a straight line; no reading of "straight" goes farther than the bow
-    /// beyond that.
+    /// The greatest distance through the air from a place at launch height, 0.01 m, rounded up, and whether it is at the end.
+    ///
+    /// It is reached at an end, whichever way "straight" is read: where a share s of the leg is covered, the square of the
+    /// distance to its chord is s (1 - s) L² below that between the squares at the ends, so the distance is at least
+    /// s (1 - s) L² / (2 D) below the larger one, D; and a line of curvature κ is at most κ L² s (1 - s) / 2 beside the chord,
+    /// which is less as long as κ D is below 1 (with a height that is linear along the line: 0.8). Within 100 km below 80
+    /// degrees κ D is below 0.11.
     pub(crate) fn slant_ceil(&self, from: PlanePoint) -> (i64, bool) {
         let slant = |place: PlanePoint, height: i32| {
-            let over_ground = clamp_i32(from.distance_ceil(place).saturating_add(self.line.bow).saturating_add(9) / 10);
+            let over_ground = clamp_i32(from.distance_ceil(place).saturating_add(9) / 10);
             let squares = product(over_ground, over_ground).saturating_add(product(height, height));
             clamp_i64(square_root_ceil(squares.unsigned_abs()))
         };

@@ -49,6 +49,10 @@ impl Overlap<'_> {
     /// `flat` is f over the whole leg, at `place`.
     pub(crate) fn tightest(&self, flat: Measure, place: Place, known: i64) -> Option<(Measure, Place)> {
         let base = i64::from(flat.spare());
+        if self.most() <= base {
+            // No height of the leg keeps more than the distance does.
+            return (base < known).then_some((flat, place));
+        }
         let slanted = self.sweep.slanted();
         let trial = |spare: i64| match self.stretch(spare) {
             None => Trial::Kept,

@@ -2,44 +2,36 @@
 //!
 //! Distances are horizontal, heights above launch (the highest that they may truly be, where limits know the air). On a leg
 //! that climbs while it comes nearer, distance less height is taken along the leg, not the least distance less the greatest
-//! height: for an edge, distance from it is a convex function of the place on a straight line, and so is what remains when a
-//! linear height is taken off. So its least value is found by narrowing an interval, and bounded below by the slope.
+//! height: see [`super::slope`].
 //!
-//! For the ways home from such a leg, where it is above the return height, there is no such function. The leg is cut in up to
-//! `PIECES` pieces, the worst first, and each is held to its greatest height: the report can be too strict there by the
-//! height of one piece.
+//! For the ways home from such a leg, where it is above the return height, there is no such function. The leg is cut in two
+//! again and again, where it may be worst first, and each piece is held to its greatest height, until that is 2 cm above its
+//! least. The work is bounded: where `PIECES` pieces are about equally bad, or after `CUTS` cuts, the report is too strict by
+//! what the heights of the worst piece differ.
 
 use super::{
     Scene,
     leg::Leg,
+    slope::{Least, Slope, cut},
     sweep::{Heights, Stretch, Sweep},
     zones::{limit_of, measure_of, outside_floor},
 };
 use crate::{
-    arithmetic::{bounded_product, clamp_i32, clamp_i64},
+    arithmetic::clamp_i32,
     geometry::{
-        frame::Frame,
-        plane::{PART_BITS, Part, PlanePoint, WHOLE},
+        plane::WHOLE,
         predicate::{Point, edges},
-        separation::{END_ERROR, Line},
-        straightness::point_between,
+        separation::Line,
     },
     model::zone::{Shape as Outline, Zone, ZoneKind},
     verdict::{Finding, Findings, Measure, Place, Rule},
 };
 
-/// Pieces that a leg is cut in at most where ways home descend from it.
-const PIECES: usize = 32;
-/// Doublings of the number of parts that a line is cut in at most so that its bow doesn't matter.
-const MOST_DOUBLINGS: u32 = 6;
-/// Bows up to this many mm don't matter.
-const BOW_FINE: i64 = 8;
-/// Rounding of a place on a leg, of its height and of a distance, together at most, mm.
-const ROUNDING: i64 = 4;
-/// What a slope may hide between the last two places looked at, mm.
-const ENOUGH: i64 = 5;
-/// Narrowings at most: each leaves two thirds.
-const NARROWINGS: u32 = 48;
+/// Pieces of a leg with ways home that descend from it that are kept at most, and how often one is cut in two at most.
+const PIECES: usize = 96;
+const CUTS: u32 = 400;
+/// Heights so near to each other are as good as one, 0.01 m.
+const FINE: i32 = 2;
 
 pub(crate) fn judge(scene: &Scene<'_>, leg: &Leg, findings: &mut Findings) {
     if !leg.stays() {
@@ -105,39 +97,35 @@ impl Crowd<'_> {
         self.sweep.horizontal.max(height.saturating_add(self.sweep.apart))
     }
 
-    /// Ways home: piece by piece, the one that may be worst is cut in two.
+    /// Ways home: piece by piece, the one that may be worst is cut in two until its heights are as good as one.
     fn piecewise(&self, known: i64) -> Option<(Measure, Place)> {
-        let mut pieces: heapless::Vec<(Stretch, Measure, Place), PIECES> = heapless::Vec::new();
-        let add = |pieces: &mut heapless::Vec<_, PIECES>, stretch: Stretch| {
-            if let Some((measure, place)) = self.held_to_greatest(stretch, known) {
-                // There is room: two pieces stand for one only where there is.
-                let _ = pieces.push((stretch, measure, place));
-            }
-        };
-        add(&mut pieces, Stretch::ALL);
-        for _ in 0..PIECES {
-            let worst = (0..PIECES).zip(&pieces).min_by_key(|(_, (_, measure, _))| measure.spare());
-            let (number, &(stretch, measure, place)) = worst?;
-            let fine = measure.required.saturating_sub(self.required(stretch, false)) <= 1;
-            if fine || pieces.len() == PIECES {
-                return Some((measure, place));
-            }
-            // The last piece takes the place of the one that is cut.
-            if let (Some(last), Some(slot)) = (pieces.pop(), pieces.get_mut(number)) {
-                *slot = last;
+        let mut pieces: heapless::Vec<Piece, PIECES> = heapless::Vec::new();
+        let mut worst = self.piece(Stretch::ALL, known)?;
+        for _ in 0..CUTS {
+            let stretch = worst.stretch;
+            let fine = self.required(stretch, true).saturating_sub(self.required(stretch, false)) <= FINE;
+            if fine || pieces.len() >= PIECES.saturating_sub(1) {
+                break;
             }
             let middle = stretch.part(WHOLE / 2);
-            add(&mut pieces, Stretch { end: middle, ..stretch });
-            add(&mut pieces, Stretch { start: middle, ..stretch });
+            for half in [Stretch { end: middle, ..stretch }, Stretch { start: middle, ..stretch }] {
+                // There is room for two.
+                self.piece(half, known).into_iter().for_each(|piece| pieces.push(piece).unwrap_or(()));
+            }
+            worst = take_worst(&mut pieces)?;
         }
-        let worst = pieces.iter().min_by_key(|(_, measure, _)| measure.spare());
-        worst.map(|(_, measure, place)| (*measure, *place))
+        self.held_to_greatest(worst.stretch, known)
+    }
+
+    /// A piece, unless it leaves no less than `known`.
+    fn piece(&self, stretch: Stretch, known: i64) -> Option<Piece> {
+        self.held_to_greatest(stretch, known).map(|(measure, _)| Piece { stretch, spare: measure.spare() })
     }
 
     /// A leg that changes its height: along it, edge by edge.
     fn along(&self, known: i64) -> Option<(Measure, Place)> {
         let (sweep, frame) = (self.sweep, &self.sweep.scene.around.frame);
-        let flat = outside_floor(sweep.scene, &sweep.shape(), self.index, self.zone, i64::MAX);
+        let flat = outside_floor(sweep.scene, &sweep.shape, self.index, self.zone, i64::MAX);
         let margin = measure_of(flat.distance, sweep.horizontal);
         let mut least = Least { value: known.saturating_mul(10), part: 0 };
         for leg in cut(frame, sweep.leg.line) {
@@ -167,109 +155,23 @@ impl Crowd<'_> {
             let required = sweep.scene.around.air.highest_ceil(place.height).saturating_add(sweep.apart);
             return Some((Measure { clearance: spare.saturating_add(required), required, ..margin }, place));
         }
-        let place = sweep.place(&sweep.shape(), Stretch::ALL, flat);
+        let place = sweep.place(&sweep.shape, Stretch::ALL, flat);
         (i64::from(margin.spare()) < known).then_some((margin, place))
     }
 }
 
-/// A line in equal parts, as many as it takes that their bows don't matter, each with where it begins and how long it is.
-fn cut(frame: &Frame, line: Line) -> impl Iterator<Item = (Line, Part, Part)> + '_ {
-    // Half the length, a quarter of the bow.
-    let doublings =
-        (0..MOST_DOUBLINGS).find(|doublings| line.bow.wrapping_shr(2_u32.saturating_mul(*doublings)) <= BOW_FINE);
-    let doublings = doublings.unwrap_or(MOST_DOUBLINGS);
-    let size = WHOLE.wrapping_shr(doublings);
-    (0..1_u32.wrapping_shl(doublings)).map(move |number| {
-        let start = number.saturating_mul(size);
-        let end = |part| point_between(line.from, line.to, part);
-        let part = if size == WHOLE { line } else { Line::new(frame, end(start), end(start.saturating_add(size))) };
-        (part, start, size)
-    })
-}
-
-/// A part of a leg that changes its height.
-struct Slope {
-    line: Line,
-    start: Part,
-    size: Part,
-    /// The heights that its ends require, mm.
-    heights: [i64; 2],
-}
-
-/// The least of distance less height so far, mm, and where on the leg.
+/// A part of a leg, and the least that is to spare on the ways home from it.
 #[derive(Clone, Copy)]
-struct Least {
-    value: i64,
-    part: Part,
+struct Piece {
+    stretch: Stretch,
+    spare: i32,
 }
 
-impl Slope {
-    fn new(sweep: &Sweep<'_>, (line, start, size): (Line, Part, Part)) -> Self {
-        let (leg, air) = (sweep.leg, sweep.scene.around.air);
-        let rise = i64::from(leg.rise());
-        let own = |part: Part| {
-            // Rounded up, so that the line between the two is nowhere below.
-            let risen =
-                bounded_product(rise, clamp_i32(i64::from(part))).saturating_add(i64::from(WHOLE - 1)) >> PART_BITS;
-            clamp_i32(i64::from(leg.piece.from.height).saturating_add(risen))
-        };
-        let height = |part: Part| i64::from(air.highest_ceil(own(part)).saturating_add(sweep.apart)).saturating_mul(10);
-        Self { line, start, size, heights: [height(start), height(start.saturating_add(size))] }
-    }
-
-    /// What rounding and bows may hide of a distance, mm.
-    fn hidden(&self, edge: Line) -> i64 {
-        self.line.bow.saturating_add(edge.bow).saturating_add(END_ERROR).saturating_add(ROUNDING)
-    }
-
-    /// Whether an edge may leave less than has been seen, by the boxes around the two.
-    fn may_be_less(&self, edge: Line, least: Least) -> bool {
-        let [from, to] = self.heights;
-        let enough = least.value.saturating_add(from.max(to)).saturating_add(self.hidden(edge)).max(0).unsigned_abs();
-        self.line.chord.box_gap_squared(edge.chord) < enough.saturating_mul(enough)
-    }
-
-    /// The smaller of `least` and the least distance from `edge`, less `radius` (mm), less height: never above the true one.
-    ///
-    /// Narrowing leaves out a third where the function, seen with an error of [`ROUNDING`], is larger: what it leaves out is
-    /// less than twice that below a value that was seen. What is left in the end is below a value that was seen by the
-    /// slope's share of its length, at most [`ENOUGH`].
-    fn least(&self, edge: Line, radius: i64, least: Least) -> Least {
-        let [from, to] = self.heights;
-        let steepness =
-            clamp_i64(self.line.chord.length_squared.isqrt()).saturating_add(to.abs_diff(from).cast_signed());
-        let (mut low, mut high, mut best) = (0, WHOLE, self.at(edge, 0));
-        best = best.smaller(self.at(edge, WHOLE));
-        for _ in 0..NARROWINGS {
-            if steepness.saturating_mul(i64::from(high.saturating_sub(low))) >> PART_BITS <= ENOUGH {
-                break;
-            }
-            let third = high.saturating_sub(low) / 3;
-            let (one, two) = (self.at(edge, low.saturating_add(third)), self.at(edge, high.saturating_sub(third)));
-            best = best.smaller(one).smaller(two);
-            if one.value <= two.value { high = two.part } else { low = one.part }
-        }
-        let taken_off = self.hidden(edge).saturating_add(radius).saturating_add(ENOUGH.max(2 * ROUNDING));
-        let along = u64::from(best.part).saturating_mul(u64::from(self.size)) >> PART_BITS;
-        let part = self.start.saturating_add(u32::try_from(along).unwrap_or(0));
-        least.smaller(Least { value: best.value.saturating_sub(taken_off), part })
-    }
-
-    /// Distance from an edge less height at a part of the slope.
-    fn at(&self, edge: Line, part: Part) -> Least {
-        let along = |a: i64, b: i64| {
-            a.saturating_add(bounded_product(b.saturating_sub(a), clamp_i32(i64::from(part))) >> PART_BITS)
-        };
-        let (a, b) = (self.line.chord.from, self.line.chord.to);
-        let coordinate = |a: i32, b: i32| clamp_i32(along(i64::from(a), i64::from(b)));
-        let point = PlanePoint { east: coordinate(a.east, b.east), north: coordinate(a.north, b.north) };
-        let [from, to] = self.heights;
-        Least { value: edge.chord.distance_floor(point).saturating_sub(along(from, to)), part }
-    }
-}
-
-impl Least {
-    const fn smaller(self, other: Self) -> Self {
-        if other.value < self.value { other } else { self }
+/// Takes out the piece that leaves least.
+fn take_worst(pieces: &mut heapless::Vec<Piece, PIECES>) -> Option<Piece> {
+    let last = pieces.pop()?;
+    match pieces.iter_mut().min_by_key(|piece| piece.spare) {
+        Some(worst) if worst.spare < last.spare => Some(core::mem::replace(worst, last)),
+        Some(_) | None => Some(last),
     }
 }

@@ -5,11 +5,13 @@
 //! and straight to launch, where it descends. The ways home from a leg fill a triangle with the launch point as its apex;
 //! that triangle is held to the zones, not some lines in it. Its heights: all of a way home has the greater of the return
 //! height and the height where it starts. The rise has the horizontal margin of the leg it starts from; everything that keeps
-//! its demands on the leg itself keeps them on the rise, but for zones with heights and ceilings, which are asked here.
+//! its demands on the leg itself keeps them on the rise, but for zones with heights and ceilings, which are asked here. The
+//! descent at launch needs no question of its own: heights along a path have no gaps, so each height that it passes has been
+//! asked about above launch: on the climb, on its rises, or at the end of some way home, with margins that are no smaller.
 
 use super::{Scene, ceiling, ground, keep_in, keep_out, leg::Leg, people, sweep::Sweep};
 use crate::{
-    model::path::{Motion, Piece, Spot},
+    model::path::Motion,
     verdict::{Findings, Rule},
 };
 
@@ -25,7 +27,6 @@ pub(crate) fn judge(scene: &Scene<'_>, leg: &Leg, findings: &mut Findings) {
         if scene.figures().homeward.height.get() > leg.lowest() {
             keep_out::outside_all_with_heights(&Sweep::of_rises(scene, leg), Rule::ReturnPath, findings);
         }
-        descent(scene, leg, findings);
     }
 }
 
@@ -39,16 +40,4 @@ fn ways_home(scene: &Scene<'_>, leg: &Leg, findings: &mut Findings) {
     if !leg.at_launch() {
         ground::over(&ways, Rule::ReturnPath, findings);
     }
-}
-
-/// The descent at launch, from as high as a return from this leg can come. One from lower down has been asked about before.
-fn descent(scene: &Scene<'_>, leg: &Leg, findings: &mut Findings) {
-    let height = leg.highest().max(scene.figures().homeward.height.get());
-    if scene.journey.highest_return.is_some_and(|highest| height <= highest) {
-        return;
-    }
-    let top = Spot { height, ..Spot::LAUNCH };
-    let piece = Piece { motion: Motion::Descent, from: top, to: Spot::LAUNCH, speed: 0, margin_speed: 0, time: 0 };
-    let column = Leg::new(&scene.around.frame, leg.step, piece);
-    keep_out::outside_all_with_heights(&Sweep::of_leg(scene, &column), Rule::ReturnPath, findings);
 }

@@ -1,12 +1,17 @@
 //! What a route is judged in: everything that is worked out once, when a route begins.
 
-use super::{air::AirFactors, margin::MarginFactors};
+use super::{air::AirFactors, grid::relief_at, margin::MarginFactors};
 use crate::{
     geometry::{
-        frame::Frame, plane::PlanePoint, position::Position, predicate::Point, separation::Line, shape::Corner,
+        frame::Frame,
+        plane::PlanePoint,
+        position::Position,
+        predicate::Point,
+        separation::Line,
+        shape::{Corner, Extent},
     },
     model::{
-        ground::{Ground, Relief},
+        ground::Relief,
         route::Launch,
         store::Limits,
         zone::{VERTICES, ZONES},
@@ -28,23 +33,6 @@ pub(crate) struct Surroundings {
     vertices: heapless::Vec<PlanePoint, VERTICES>,
     /// Each zone as a whole.
     extents: [Extent; ZONES],
-}
-
-/// A polygon as a whole: the box around its corners, and the largest bow of its edges, mm.
-#[derive(Clone, Copy, Debug)]
-pub(crate) struct Extent {
-    pub(crate) low: PlanePoint,
-    pub(crate) high: PlanePoint,
-    pub(crate) bow: i64,
-}
-
-impl Extent {
-    /// That of a zone without corners.
-    const NOWHERE: Self = Self {
-        low: PlanePoint { east: i32::MAX, north: i32::MAX },
-        high: PlanePoint { east: i32::MIN, north: i32::MIN },
-        bow: 0,
-    };
 }
 
 impl Surroundings {
@@ -79,23 +67,9 @@ impl Surroundings {
             let _ = self.vertices.push(plane);
         }
         for (zone, _) in limits.zones() {
-            let extent = self.measure(limits, zone);
+            let extent = Extent::new(&self.frame, self.rings(limits, zone).map(|(_, ring)| ring));
             self.extents.iter_mut().skip(usize::from(zone)).take(1).for_each(|slot| *slot = extent);
         }
-    }
-
-    fn measure(&self, limits: Limits<'_>, zone: u8) -> Extent {
-        let mut extent = Extent::NOWHERE;
-        let mut longest = 0;
-        for (_, ring) in self.rings(limits, zone) {
-            let Some(mut before) = ring.last().copied() else { continue };
-            for corner in ring {
-                extent = Extent { low: extent.low.lower(*corner), high: extent.high.upper(*corner), ..extent };
-                longest = longest.max(corner.minus(before).length_squared());
-                before = *corner;
-            }
-        }
-        Extent { bow: self.frame.bow_ceil(longest), ..extent }
     }
 
     fn rings<'a>(
@@ -123,19 +97,4 @@ impl Surroundings {
     pub(crate) fn dot(&self, point: Point) -> Line {
         Line::new(&self.frame, point, point)
     }
-}
-
-/// The ground at a place: lowest and highest of all cells that it belongs to; `None` where any of them is unknown.
-pub(crate) fn relief_at(frame: &Frame, ground: Ground<'_>, point: Point) -> Option<Relief> {
-    let (rows, columns) = super::ground::Grid::new(frame, ground).cells_at(point)?;
-    let mut all: Option<Relief> = None;
-    for row in rows.0..=rows.1 {
-        for column in columns.0..=columns.1 {
-            let relief = ground.relief(row, column)?;
-            let so_far = all.unwrap_or(relief);
-            all =
-                Some(Relief { lowest: so_far.lowest.min(relief.lowest), highest: so_far.highest.max(relief.highest) });
-        }
-    }
-    all
 }

@@ -1,6 +1,6 @@
 //! Shapes and zones: the distance that all rules about zones start from.
 
-use super::{Scene, surroundings::Extent};
+use super::Scene;
 use crate::{
     arithmetic::{clamp_i32, divide_signed_floor},
     geometry::{
@@ -24,7 +24,7 @@ pub(crate) fn inside_floor(scene: &Scene<'_>, shape: &Shape, zone: u8, limit: i6
     }
     let rings = scene.around.outline(scene.limits, zone);
     let relation = shape.relate(&scene.around.frame, rings, scene.around.extent(zone).bow, limit);
-    at_least_touched(relation.nearest, relation.inside && !relation.touches)
+    kept_or_touched(relation.nearest, relation.inside && !relation.touches)
 }
 
 /// How far a shape stays from a zone, where that is less than `limit` (mm), or [`TOUCHED`]. Never above the true one.
@@ -40,21 +40,23 @@ pub(crate) fn outside_floor(scene: &Scene<'_>, shape: &Shape, index: u8, zone: &
             let far = Approach::none_within(limit.max(1).saturating_add(radius));
             let near = shape.nearer_line(frame, scene.around.dot(center), radius, far);
             let apart = Approach { distance: near.distance.saturating_sub(radius), ..near };
-            at_least_touched(apart, !shape.encloses(center))
+            // Whether a circle is touched isn't told exactly: a bound below 0 may mean it.
+            kept_or_touched(apart, apart.distance > 0 && !shape.encloses(center))
         }
         Outline::Polygon => {
-            let Extent { low, high, bow } = scene.around.extent(index);
-            if shape.is_beyond(limit, low, high, bow) {
+            let extent = scene.around.extent(index);
+            if shape.is_beyond(limit, extent) {
                 return Approach::none_within(limit);
             }
-            let relation = shape.relate(frame, scene.around.outline(scene.limits, index), bow, limit);
-            at_least_touched(relation.nearest, !relation.inside && !relation.touches)
+            let relation = shape.relate(frame, scene.around.outline(scene.limits, index), extent.bow, limit);
+            kept_or_touched(relation.nearest, !relation.inside && !relation.touches)
         }
     }
 }
 
-fn at_least_touched(nearest: Approach, kept: bool) -> Approach {
-    let distance = if kept { nearest.distance.max(TOUCHED) } else { TOUCHED };
+fn kept_or_touched(nearest: Approach, kept: bool) -> Approach {
+    // What the exact predicates say isn't touched is some distance away, even where the bound is lower.
+    let distance = if kept { nearest.distance.max(0) } else { TOUCHED };
     Approach { distance, ..nearest }
 }
 

@@ -64,6 +64,12 @@ impl Line {
         Self { from: home.ground(from), north: along.latitude, east: along.longitude }
     }
 
+    /// Between two places that may lie between counts.
+    #[must_use]
+    pub fn between(from: Ground, to: Ground) -> Self {
+        Self { from, north: to.latitude - from.latitude, east: to.longitude - from.longitude }
+    }
+
     /// The place at a parameter.
     #[must_use]
     pub fn at(&self, share: f64) -> Ground {
@@ -75,13 +81,12 @@ impl Line {
     pub fn nearest(&self, point: Vector) -> f64 {
         let mut share = 0.5;
         for _ in 0..60 {
-            let place = self.at(share);
-            let along = place.rate(self.north, self.east);
+            let (place, along) = self.at(share).moving(self.north, self.east);
             let square = dot(along, along);
             if square == 0.0 {
                 return 0.0;
             }
-            let step = dot(minus(point, place.geocentric()), along) / square;
+            let step = dot(minus(point, place), along) / square;
             let next = (share + step).clamp(0.0, 1.0);
             let moved = (next - share).abs();
             share = next;
@@ -90,6 +95,14 @@ impl Line {
             }
         }
         share
+    }
+
+    /// One step of [`Self::nearest`] from a parameter.
+    #[must_use]
+    pub fn step(&self, point: Vector, share: f64) -> f64 {
+        let (place, along) = self.at(share).moving(self.north, self.east);
+        let square = dot(along, along);
+        if square == 0.0 { 0.0 } else { (share + dot(minus(point, place), along) / square).clamp(0.0, 1.0) }
     }
 
     /// Metres along the line up to a parameter.

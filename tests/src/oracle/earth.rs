@@ -102,6 +102,25 @@ impl Ground {
         plus(to_east.map(|x| x * east * east_meters), north * north_meters, to_north)
     }
 
+    /// Geocentric coordinates and their [`Self::rate`] at once.
+    #[must_use]
+    pub fn moving(self, north: f64, east: f64) -> (Vector, Vector) {
+        let (sin, cos) = self.latitude.to_radians().sin_cos();
+        let (sin_longitude, cos_longitude) = self.longitude.to_radians().sin_cos();
+        let square = 1.0 - ECCENTRICITY_SQUARED * sin * sin;
+        let normal = SEMI_MAJOR / square.sqrt();
+        let place =
+            [normal * cos * cos_longitude, normal * cos * sin_longitude, normal * (1.0 - ECCENTRICITY_SQUARED) * sin];
+        let east = (normal * cos).to_radians() * east;
+        let north = (normal * (1.0 - ECCENTRICITY_SQUARED) / square).to_radians() * north;
+        let rate = [
+            -sin_longitude * east - sin * cos_longitude * north,
+            cos_longitude * east - sin * sin_longitude * north,
+            cos * north,
+        ];
+        (place, rate)
+    }
+
     /// East and north of a place in the tangent plane here: its foot along this place's vertical.
     #[must_use]
     pub fn tangent_of(self, other: Self) -> (f64, f64) {

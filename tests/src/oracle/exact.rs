@@ -78,6 +78,9 @@ fn meetings(from: Local, to: Local, edge: (Local, Local)) -> Vec<BigRational> {
 }
 
 fn on_edge(place: &Between, first: &Between, second: &Between) -> bool {
+    if first == second {
+        return place == first;
+    }
     let (edge, offset) = (minus(second, first), minus(place, first));
     let share = dot(&offset, &edge);
     cross(&edge, &offset).is_zero() && share >= BigRational::zero() && share <= dot(&edge, &edge)

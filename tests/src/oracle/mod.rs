@@ -8,6 +8,7 @@
 //! * [`extent`], [`zones`], [`figures`], [`order`], [`energy`]: what each rule ought to find.
 //! * [`compare`], [`tally`]: where a verdict disagrees, in which direction, and how much was compared.
 //! * [`generate`], [`sketch`], [`vary`]: cases from a few numbers; [`campaign`]: many of them.
+//! * [`space`]: rules about space on cases made to be hard, millions of them.
 
 pub mod campaign;
 pub mod compare;
@@ -23,6 +24,7 @@ pub mod generate;
 pub mod order;
 pub mod search;
 pub mod sketch;
+pub mod space;
 pub mod tally;
 pub mod vary;
 pub mod zones;

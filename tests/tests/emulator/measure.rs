@@ -120,7 +120,8 @@ fn ticks(board: &Emulator) -> u32 {
     (ticks * 40 + 64) / 128
 }
 
-fn measure(board: &mut Emulator, what: &str, store: &LimitsStore, place: Place, reach: i32) {
+/// What a route's parts cost; returned is what its middle fly step and its dearest one do.
+fn measure(board: &mut Emulator, what: &str, store: &LimitsStore, place: Place, reach: i32) -> [u32; 2] {
     let limits = packed_limits(store);
     let pieces = limits.len().div_ceil(PIECE);
     board.load_limits(&limits).unwrap();
@@ -141,6 +142,23 @@ fn measure(board: &mut Emulator, what: &str, store: &LimitsStore, place: Place, 
         step(&rest[32])
     );
     assert!(climb > 0 && least > 0, "a step that costs nothing wasn't measured");
+    [median, most]
+}
+
+/// The distances of a leg and of its ways home to as many edges as the largest limits have, by a plain loop in software floats:
+/// beside what the middle fly step and the dearest one take by those limits, for all rules.
+fn measure_floats(steps: [[u32; 2]; 2]) {
+    let board = Emulator::start(&image("PINFOLD_FLOATS"), Clock::Instructions);
+    let (leg, sides) = (ticks(&board), ticks(&board));
+    println!(
+        "a plain loop in f64 over 256 edges, distances alone, instructions: a leg {leg}, the three sides {sides},"
+    );
+    let [between, across] = steps.map(|[median, most]| {
+        let times = |step: u32| f64::from(sides) / f64::from(step);
+        format!("{:.1} times the middle one, {:.1} times the dearest", times(median), times(most))
+    });
+    println!("  beside a fly step by the largest limits between the zones: {between}; across them: {across}");
+    assert!(leg > 0 && sides > 0, "floats that cost nothing weren't measured");
 }
 
 #[test]
@@ -149,6 +167,8 @@ fn what_a_step_costs_is_told() {
     let mut board = Emulator::start(&image("PINFOLD_FIRMWARE_MEASURING"), Clock::Instructions);
     let place = Place::number(3);
     measure(&mut board, "smallest", &smallest_limits(place), place, 250);
-    measure(&mut board, "largest limits, between the zones; these", &largest_limits(place), place, 100);
-    measure(&mut board, "largest limits, across the zones; these", &largest_limits(place), place, 250);
+    let largest = largest_limits(place);
+    let between = measure(&mut board, "largest limits, between the zones; these", &largest, place, 100);
+    let across = measure(&mut board, "largest limits, across the zones; these", &largest, place, 250);
+    measure_floats([between, across]);
 }
