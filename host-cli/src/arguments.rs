@@ -30,6 +30,9 @@ pub(crate) enum Command {
     Pack {
         /// route.toml or limits.toml
         file: PathBuf,
+        /// The limits that a route with heights above ground is made for
+        #[arg(long, value_name = "LIMITS")]
+        limits: Option<PathBuf>,
         /// Where the packed bytes go
         #[arg(short, long, value_name = "FILE")]
         output: PathBuf,
@@ -38,7 +41,7 @@ pub(crate) enum Command {
     Unpack {
         /// The packed route or limits
         file: PathBuf,
-        /// Where the text goes; limits need it, since their site goes into a second file beside it
+        /// Where the text goes; limits need it, since their site and ground go into files beside it
         #[arg(short, long, value_name = "FILE")]
         output: Option<PathBuf>,
     },

@@ -27,7 +27,7 @@ fn main() -> ExitCode {
     };
     let (result, json) = match arguments.command {
         Command::Check(check) => (commands::check::run(&check), check.json),
-        Command::Pack { file, output } => (commands::pack::run(&file, &output), false),
+        Command::Pack { file, limits, output } => (commands::pack::run(&file, limits.as_deref(), &output), false),
         Command::Unpack { file, output } => (commands::unpack::run(&file, output.as_deref()), false),
         Command::Example { folder } => (commands::example::run(&folder), false),
         Command::Presets => (commands::presets::run(), false),

@@ -25,8 +25,10 @@ use crate::{
 /// Checks a route against limits and prints what was found.
 pub(crate) fn run(asked: &Check) -> Done {
     let file = &asked.route;
-    let route = read::route(file)?;
-    let (held, laid) = limits(asked)?;
+    let written = read::limits(&asked.limits)?;
+    let route = read::route(file, Some(&written))?;
+    notes(written.notes.iter().chain(&route.notes));
+    let (held, laid) = tightened(asked, written)?;
     let sound = held.sound(&asked.limits)?;
     let here = asked.here;
     if here.is_some() {
@@ -48,9 +50,7 @@ pub(crate) fn run(asked: &Check) -> Done {
 }
 
 /// The limits, tightened by the preset that is asked for.
-fn limits(asked: &Check) -> Result<(Limits, Option<Laid>), Problem> {
-    let written = read::limits(&asked.limits)?;
-    notes(&written);
+fn tightened(asked: &Check, written: Limits) -> Result<(Limits, Option<Laid>), Problem> {
     let Some(name) = &asked.preset else { return Ok((written, None)) };
     let (tightened, laid) = preset::lay(preset::named(name)?, &asked.limits, &written)?;
     Ok((tightened, Some(laid)))

@@ -10,14 +10,16 @@ macro_rules! files {
 }
 
 /// The files of the example: the same that stand in host-cli/example.
-const FILES: [(&str, &str); 13] = files![
+const FILES: [(&str, &str); 15] = files![
     "README.md",
     "route.toml",
     "limits.toml",
     "site.geojson",
+    "ground.asc",
     "no-go/beyond-the-radio.toml",
     "no-go/exchanged-coordinates.toml",
     "no-go/heights-above-the-sea.toml",
+    "no-go/low-over-the-dyke.toml",
     "no-go/no-landing.toml",
     "no-go/no-way-home.toml",
     "no-go/one-step-too-low.toml",

@@ -14,7 +14,7 @@ use std::{
 
 use pinfold_core::model::route::STEPS;
 
-use crate::{problem::Problem, read::Limits};
+use crate::problem::Problem;
 
 /// How a command ends when nothing is wrong with its input.
 pub(crate) type Done = Result<ExitCode, Problem>;
@@ -40,9 +40,9 @@ pub(crate) fn print(write: impl FnOnce(&mut anstream::Stdout) -> io::Result<()>)
     }
 }
 
-/// Says what was rounded or passed over while limits were read.
-pub(crate) fn notes(limits: &Limits) {
-    limits.notes.iter().for_each(|text| note(&format!("note: {text}")));
+/// Says what was rounded, passed over or made of something while files were read.
+pub(crate) fn notes<'n>(notes: impl IntoIterator<Item = &'n String>) {
+    notes.into_iter().for_each(|text| note(&format!("note: {text}")));
 }
 
 /// Says something beside the answer. Nothing is lost if nobody hears it.

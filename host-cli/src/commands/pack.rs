@@ -18,14 +18,21 @@ use crate::{
     write::file::replace_packed,
 };
 
-/// Packs a text file.
-pub(crate) fn run(file: &Path, output: &Path) -> Done {
+/// Packs a text file; a route with heights above ground needs limits.
+pub(crate) fn run(file: &Path, held_to: Option<&Path>, output: &Path) -> Done {
     let bytes = read::bytes(file)?;
     if read::is_packed(&bytes) {
         return Err(Problem::file(file, "this is packed already").help("give its text"));
     }
     let source = read::as_text(file, bytes)?;
-    let (packed, fingerprint, what) = if is_limits(&source)? { limits(&source)? } else { route(&source)? };
+    let (packed, fingerprint, what) = match (is_limits(&source)?, held_to) {
+        (true, None) => limits(&source)?,
+        (true, Some(_)) => {
+            let problem = Problem::file(file, "these are limits, and --limits is for a route");
+            return Err(problem.help("leave --limits out"));
+        }
+        (false, _) => route(&source, held_to)?,
+    };
     replace_packed(output, &packed)?;
     print(|out| writeln!(out, "{what} {fingerprint}, {} bytes: {}", packed.len(), output.display()))?;
     Ok(ExitCode::SUCCESS)
@@ -41,8 +48,10 @@ fn is_limits(source: &Source) -> Result<bool, Problem> {
 
 type Packed = (Vec<u8>, Fingerprint, &'static str);
 
-fn route(source: &Source) -> Result<Packed, Problem> {
-    let route = route_toml::read(source)?;
+fn route(source: &Source, held_to: Option<&Path>) -> Result<Packed, Problem> {
+    let held = held_to.map(read::limits).transpose()?;
+    let route = route_toml::read(source, held.as_ref())?;
+    notes(held.iter().flat_map(|held| &held.notes).chain(&route.notes));
     let mut bytes = Vec::new();
     let packed = pack_route(&route.launch, route.steps.iter(), &mut |piece| bytes.extend_from_slice(piece));
     let fingerprint = packed.map_err(|TooManySteps| too_many_steps(&source.path))?;
@@ -51,7 +60,7 @@ fn route(source: &Source) -> Result<Packed, Problem> {
 
 fn limits(source: &Source) -> Result<Packed, Problem> {
     let limits = limits_toml::read(source)?;
-    notes(&limits);
+    notes(&limits.notes);
     let sound = limits.sound(&source.path)?;
     let mut bytes = Vec::new();
     let fingerprint = pack_limits(sound, &mut |piece| bytes.extend_from_slice(piece));

@@ -8,7 +8,7 @@ use super::{Done, print};
 use crate::{
     problem::Problem,
     read::{self, packed},
-    write::{file::create, limits_toml, route_toml, site_geojson},
+    write::{file::create, ground_toml, limits_toml, route_toml, site_geojson},
 };
 
 /// Turns packed bytes back into text.
@@ -33,19 +33,25 @@ fn route(file: &Path, bytes: &[u8], output: Option<&Path>) -> Result<(), Problem
     }
 }
 
-/// Limits are two files: the site stands beside the figures and is named after them.
+/// Limits are two files, or three with ground data: the others stand beside the figures and are named after them.
 fn limits(file: &Path, bytes: &[u8], output: Option<&Path>) -> Result<(), Problem> {
     let output = output.ok_or_else(|| {
-        Problem::file(file, "limits are two files, the figures and the site").help("name the first: -o limits.toml")
+        Problem::file(file, "limits are several files: the figures, the site, and the ground where it is given")
+            .help("name the first: -o limits.toml")
     })?;
     let held = packed::limits(file, bytes)?;
     let sound = held.sound(file)?;
     let site = output.with_extension("site.geojson");
-    if output.exists() || site.exists() {
-        // Both or none.
-        return create(if output.exists() { output } else { &site }, &[]);
+    let ground = sound.ground().map(|ground| (output.with_extension("ground.toml"), ground_toml::text(ground)));
+    let beside = |path: &Path| path.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
+    let ground_name = ground.as_ref().map(|(path, _)| beside(path));
+    let figures = limits_toml::text(sound.figures(), &beside(&site), ground_name.as_deref());
+    let mut files = vec![(site, site_geojson::text(sound))];
+    files.extend(ground);
+    files.push((output.to_owned(), figures));
+    // All or none.
+    if let Some((there, _)) = files.iter().rev().find(|(path, _)| path.exists()) {
+        return create(there, &[]);
     }
-    let name = site.file_name().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
-    create(&site, site_geojson::text(sound).as_bytes())?;
-    create(output, limits_toml::text(sound.figures(), &name).as_bytes())
+    files.iter().try_for_each(|(path, text)| create(path, text.as_bytes()))
 }

@@ -92,7 +92,7 @@ pub(crate) fn lay(preset: Preset, path: &Path, held: &Limits) -> Result<(Limits,
     }
     widen(&mut figures, rounded);
     let store = with_figures(limits, figures.clone()).map_err(|error| laid.problem(path, held, &figures, error))?;
-    Ok((Limits { store, notes: Vec::new(), text: None, widened: held.widened }, laid))
+    Ok((Limits { store, notes: Vec::new(), text: None, widened: held.widened, ground: None }, laid))
 }
 
 /// The same limits with other figures.

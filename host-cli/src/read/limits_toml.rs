@@ -16,7 +16,7 @@ use pinfold_core::{
 use toml::{Spanned, de::DeValue};
 
 use super::{
-    Limits, quantity, site,
+    Limits, ground, quantity, site,
     take::{duration, height, height_if, length, name, speed_limit, take, take_if},
 };
 use crate::{
@@ -60,7 +60,7 @@ pub(crate) fn read(source: &Source) -> Result<Limits, Problem> {
         let say = format!("the site file can't be read: {}", problem.summary());
         source.problem(span.clone(), say).help("the path is taken from the folder of this file")
     })?;
-    let site = site::read(&site_source, &mut notes)?;
+    let mut site = site::read(&site_source, &mut notes)?;
     let widened = site.rounded > 0;
     if widened {
         widen(&mut figures, ROUNDED);
@@ -70,14 +70,19 @@ pub(crate) fn read(source: &Source) -> Result<Limits, Problem> {
             site.rounded
         ));
     }
+    let ground = ground::read(&root, source, &site, &mut notes)?;
+    if let Some(ground) = &ground {
+        ground.settle(&mut site, &site_source, &mut notes)?;
+    }
     let mut store = Box::new(LimitsStore::new());
     store.begin(figures);
     site.fill(&site_source, &mut store)?;
+    ground.iter().try_for_each(|ground| ground.fill(&mut store)).map_err(|error| site.problem(&site_source, error))?;
     store.seal().map_err(|error| match error {
         LimitsError::NoGround => wrong::no_ground(&root),
         _ => site.problem(&site_source, error),
     })?;
-    Ok(Limits { store, notes, text: None, widened })
+    Ok(Limits { store, notes, text: None, widened, ground })
 }
 
 /// Changes the fixed margin by so many counts of 0.01 m.
@@ -117,7 +122,6 @@ fn heights(root: &Section<'_>, notes: &mut Vec<String>) -> Result<Heights, Probl
     let known =
         ["ceiling_m", "floor_m", "ceiling_above_sea_m", "ceiling_above_ground_m", "ground_clearance_m", "ground"];
     let section = root.section("heights", &known)?;
-    unchecked(&section, "ground", "ground data")?;
     Ok(Heights {
         ceiling: height(&section, "ceiling_m", Down, notes)?,
         floor: height(&section, "floor_m", Up, notes)?,

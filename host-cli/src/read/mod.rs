@@ -1,5 +1,6 @@
 //! Reading what people and programs hand over: text or packed bytes.
 
+pub(crate) mod ground;
 pub(crate) mod here;
 pub(crate) mod json;
 pub(crate) mod limits_toml;
@@ -26,6 +27,8 @@ use crate::problem::{Problem, Source};
 pub(crate) struct Route {
     pub(crate) launch: Launch,
     pub(crate) steps: Vec<Step>,
+    /// What was made of heights above ground.
+    pub(crate) notes: Vec<String>,
 }
 
 /// Sound limits, and what was rounded or passed over while reading them.
@@ -36,6 +39,8 @@ pub(crate) struct Limits {
     pub(crate) text: Option<Source>,
     /// Whether the fixed margin is [`limits_toml::ROUNDED`] more than what is written, for positions that were rounded.
     pub(crate) widened: bool,
+    /// The ground that they were read with, where they were read from text.
+    pub(crate) ground: Option<ground::Ground>,
 }
 
 impl Limits {
@@ -88,10 +93,10 @@ pub(crate) fn as_text(path: &Path, bytes: Vec<u8>) -> Result<Source, Problem> {
     Ok(Source { path: path.to_owned(), text })
 }
 
-/// Reads a route from text or packed bytes.
-pub(crate) fn route(path: &Path) -> Result<Route, Problem> {
+/// Reads a route from text or packed bytes; heights above ground need the limits that it is held to.
+pub(crate) fn route(path: &Path, limits: Option<&Limits>) -> Result<Route, Problem> {
     let bytes = bytes(path)?;
-    if is_packed(&bytes) { packed::route(path, &bytes) } else { route_toml::read(&as_text(path, bytes)?) }
+    if is_packed(&bytes) { packed::route(path, &bytes) } else { route_toml::read(&as_text(path, bytes)?, limits) }
 }
 
 /// Reads limits from text or packed bytes.

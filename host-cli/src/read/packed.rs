@@ -27,7 +27,7 @@ pub(crate) fn route(path: &Path, bytes: &[u8]) -> Result<Route, Problem> {
     }
     reader.end().map_err(|fault| problem(path, bytes, fault, Kind::Route))?;
     let launch = launch.ok_or_else(|| Problem::file(path, "this packed route has no launch point"))?;
-    Ok(Route { launch, steps })
+    Ok(Route { launch, steps, notes: Vec::new() })
 }
 
 /// Reads packed limits.
@@ -38,7 +38,7 @@ pub(crate) fn limits(path: &Path, bytes: &[u8]) -> Result<Limits, Problem> {
         reader.take(*byte, &mut store).map_err(|fault| problem(path, bytes, fault, Kind::Limits))?;
     }
     reader.end().map_err(|fault| problem(path, bytes, fault, Kind::Limits))?;
-    Ok(Limits { store, notes: Vec::new(), text: None, widened: false })
+    Ok(Limits { store, notes: Vec::new(), text: None, widened: false, ground: None })
 }
 
 /// Which kind of packed bytes these say they are.

@@ -28,4 +28,6 @@ quantities! {
     HEALTH: Health, "%", 0;
     RESERVE: Reserve, "%", 0;
     TEMPERATURE: Temperature, "degrees Celsius", 1;
+    CELL_SIDE: CellSide, "degrees", 7;
+    COUNT_HEIGHT: CountHeight, "m", 2;
 }

@@ -3,13 +3,16 @@
 use std::ops::Range;
 
 use pinfold_core::{
+    geometry::position::Position,
     model::route::{Launch, STEPS, Step},
     units::{Duration, Height, Speed},
 };
 use toml::de::DeTable;
 
 use super::{
-    Route, quantity,
+    Limits, Route,
+    ground::{Ground, Unknown},
+    quantity,
     take::{duration, name, position, speed_if, take_if},
 };
 use crate::{
@@ -25,19 +28,29 @@ const DOINGS: [&str; 5] = ["climb", "fly", "hold", "land", "return"];
 /// What a height is measured from.
 #[derive(Clone, Copy)]
 enum Reference {
-    AboveLaunch,
-    AboveSea,
+    Launch,
+    Sea,
+    Ground,
 }
 
 /// What steps take over where they don't say it themselves.
-struct Defaults {
+struct Defaults<'g> {
     reference: Option<Reference>,
     speed: Option<Speed>,
-    elevation: Option<Height>,
+    launch: Launch,
+    /// The limits that the route is held to, where they are known, and the ground in them.
+    limits: Option<Option<&'g Ground>>,
 }
 
-/// Reads a route.
-pub(crate) fn read(source: &Source) -> Result<Route, Problem> {
+/// What is written down while steps are read.
+struct Progress {
+    /// Where the aircraft is.
+    at: Position,
+    notes: Vec<String>,
+}
+
+/// Reads a route; heights above ground need the limits that it is held to.
+pub(crate) fn read(source: &Source, limits: Option<&Limits>) -> Result<Route, Problem> {
     let document = parse(source)?;
     let known = ["name", "launch", "defaults", "step"];
     if document.get_ref().get("site").is_some() {
@@ -49,34 +62,38 @@ pub(crate) fn read(source: &Source) -> Result<Route, Problem> {
     let at = root.section("launch", &["lat", "lon", "elevation_m"])?;
     let elevation = take_if(&at, "elevation_m", quantity::HEIGHT, Finer::Refuse, &mut Vec::new(), Height::new)?;
     let launch = Launch { name, position: position(&at)?, elevation };
-    let defaults = defaults(&root, elevation)?;
+    let defaults = defaults(&root, &launch, limits)?;
     let list = root.list("step")?;
     if list.len() > STEPS {
         return Err(root
             .problem_at("step", format!("{} steps; {STEPS} are the most", list.len()))
             .help("split the route"));
     }
-    let steps =
-        list.into_iter().enumerate().map(|(index, (span, table))| step(source, index + 1, span, table, &defaults));
-    Ok(Route { launch, steps: steps.collect::<Result<_, _>>()? })
+    let mut progress = Progress { at: launch.position, notes: Vec::new() };
+    let steps = list
+        .into_iter()
+        .enumerate()
+        .map(|(index, (span, table))| step(source, index + 1, span, table, &defaults, &mut progress));
+    let steps = steps.collect::<Result<_, _>>()?;
+    Ok(Route { launch, steps, notes: progress.notes })
 }
 
-fn defaults(root: &Section<'_>, elevation: Option<Height>) -> Result<Defaults, Problem> {
-    let Some(section) = root.section_if("defaults", &["heights", "speed_m_s"])? else {
-        return Ok(Defaults { reference: None, speed: None, elevation });
+fn defaults<'g>(root: &Section<'_>, launch: &Launch, limits: Option<&'g Limits>) -> Result<Defaults<'g>, Problem> {
+    let section = root.section_if("defaults", &["heights", "speed_m_s"])?;
+    let (reference, speed) = match section {
+        Some(section) => (reference(&section)?, speed_if(&section, "speed_m_s")?),
+        None => (None, None),
     };
-    Ok(Defaults { reference: reference(&section)?, speed: speed_if(&section, "speed_m_s")?, elevation })
+    Ok(Defaults { reference, speed, launch: launch.clone(), limits: limits.map(|limits| limits.ground.as_ref()) })
 }
 
 /// The word for a height's reference in a section, if it is there.
 fn reference(section: &Section<'_>) -> Result<Option<Reference>, Problem> {
     let Some((word, _)) = section.text_if("heights")? else { return Ok(None) };
     match word.as_str() {
-        "above-launch" => Ok(Some(Reference::AboveLaunch)),
-        "above-sea" => Ok(Some(Reference::AboveSea)),
-        "above-ground" => Err(section
-            .problem_at("heights", "heights above ground need ground data, which this version doesn't read")
-            .help("give the heights above launch or above the sea")),
+        "above-launch" => Ok(Some(Reference::Launch)),
+        "above-sea" => Ok(Some(Reference::Sea)),
+        "above-ground" => Ok(Some(Reference::Ground)),
         _ => Err(section
             .problem_at("heights", format!("`{word}` is no reference of heights"))
             .help(suggestion(&word, &REFERENCES))),
@@ -84,15 +101,19 @@ fn reference(section: &Section<'_>) -> Result<Option<Reference>, Problem> {
 }
 
 fn step(
-    source: &Source, number: usize, span: Range<usize>, table: &DeTable<'_>, defaults: &Defaults,
+    source: &Source, number: usize, span: Range<usize>, table: &DeTable<'_>, defaults: &Defaults<'_>,
+    progress: &mut Progress,
 ) -> Result<Step, Problem> {
     let all = ["do", "lat", "lon", "height_m", "heights", "speed_m_s", "hold_s", "seconds"];
     let any = Section::open(source, "step", span.clone(), table, &all)?;
     let (doing, _) = any.text("do")?;
     let open = |keys: &[&str]| Section::open(source, &format!("step {number}: {doing}"), span.clone(), table, keys);
     match doing.as_str() {
-        "climb" => Ok(Step::Climb { height: height(&open(&["do", "height_m", "heights"])?, defaults)? }),
-        "fly" => fly(&open(&["do", "lat", "lon", "height_m", "heights", "speed_m_s", "hold_s"])?, defaults),
+        "climb" => {
+            let section = open(&["do", "height_m", "heights"])?;
+            Ok(Step::Climb { height: height(&section, defaults, progress)? })
+        }
+        "fly" => fly(&open(&["do", "lat", "lon", "height_m", "heights", "speed_m_s", "hold_s"])?, defaults, progress),
         "hold" => {
             let section = open(&["do", "seconds"])?;
             Ok(Step::Hold { time: duration(&section, "seconds", Finer::Refuse, &mut Vec::new())? })
@@ -105,37 +126,59 @@ fn step(
     }
 }
 
-fn fly(section: &Section<'_>, defaults: &Defaults) -> Result<Step, Problem> {
+fn fly(section: &Section<'_>, defaults: &Defaults<'_>, progress: &mut Progress) -> Result<Step, Problem> {
     let speed = speed_if(section, "speed_m_s")?.or(defaults.speed).ok_or_else(|| {
         section.problem_at("do", "this step has no speed").help("write speed_m_s = … here or in [defaults]")
     })?;
     let hold = take_if(section, "hold_s", quantity::DURATION, Finer::Refuse, &mut Vec::new(), Duration::new)?;
-    Ok(Step::Fly {
-        to: position(section)?,
-        height: height(section, defaults)?,
-        speed,
-        hold: hold.unwrap_or(Duration::NONE),
-    })
+    progress.at = position(section)?;
+    let height = height(section, defaults, progress)?;
+    Ok(Step::Fly { to: progress.at, height, speed, hold: hold.unwrap_or(Duration::NONE) })
 }
 
 /// A step's height above launch.
-fn height(section: &Section<'_>, defaults: &Defaults) -> Result<Height, Problem> {
+fn height(section: &Section<'_>, defaults: &Defaults<'_>, progress: &mut Progress) -> Result<Height, Problem> {
     let written = super::take::height(section, "height_m", Finer::Refuse, &mut Vec::new())?;
     let reference = reference(section)?.or(defaults.reference).ok_or_else(|| {
         section
             .problem_at("height_m", "this height doesn't say what it is measured from")
-            .help("write heights = \"above-launch\" or \"above-sea\" in [defaults] or in the step")
+            .help("write heights = \"above-launch\", \"above-sea\" or \"above-ground\" in [defaults] or in the step")
     })?;
     match reference {
-        Reference::AboveLaunch => Ok(written),
-        Reference::AboveSea => {
-            let elevation = defaults.elevation.ok_or_else(|| {
+        Reference::Launch => Ok(written),
+        Reference::Sea => {
+            let elevation = defaults.launch.elevation.ok_or_else(|| {
                 section
                     .problem_at("height_m", "a height above the sea means nothing while launch's own isn't known")
                     .help("write elevation_m = … in [launch]: the height of the launch point above the sea")
             })?;
-            let above = written.get().checked_sub(elevation.get()).and_then(Height::new);
-            above.ok_or_else(|| section.problem_at("height_m", "this height above launch is out of range"))
+            above(section, written.get() - elevation.get())
         }
+        Reference::Ground => above_ground(section, written, defaults, progress),
     }
+}
+
+fn above(section: &Section<'_>, height: i32) -> Result<Height, Problem> {
+    let out = || section.problem_at("height_m", "this height above launch is out of range");
+    Height::new(height).ok_or_else(out)
+}
+
+/// A height above the ground below, as one above launch. The ground is the surveyed one, launch's own where it isn't given.
+fn above_ground(
+    section: &Section<'_>, written: Height, defaults: &Defaults<'_>, progress: &mut Progress,
+) -> Result<Height, Problem> {
+    let unknown = |why: Unknown| section.problem_at("height_m", why.say).help(why.help);
+    let ground = defaults.limits.ok_or(Unknown::NO_LIMITS).map_err(unknown)?;
+    let under = |position| Ground::under(ground, position).map_err(unknown);
+    let below = under(progress.at)?;
+    let launch =
+        defaults.launch.elevation.map_or_else(|| under(defaults.launch.position), |height| Ok(height.get()))?;
+    let height = above(section, below + written.get() - launch)?;
+    let [above_ground, height_m, below, launch] =
+        [written.get(), height.get(), below, launch].map(|metres| crate::text::decimal::written(i64::from(metres), 2));
+    progress.notes.push(format!(
+        "{}: {above_ground} m above ground is taken as {height_m} m above launch: the ground is at {below} m above the sea, launch at {launch} m",
+        section.place()
+    ));
+    Ok(height)
 }

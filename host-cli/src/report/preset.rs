@@ -37,13 +37,14 @@ impl Report<'_> {
             folded(out, &format!("  not in it: {left_out}"), 4)?;
         }
         let (written, judged) = (laid.written, self.verdict.subject.limits);
-        folded(
-            out,
-            &format!(
+        let said = if written == judged {
+            format!("  limits {written}, as they are written: nothing is tightened")
+        } else {
+            format!(
                 "  limits {written} as written, {judged} with the preset: a board holds the route to what was packed for it"
-            ),
-            4,
-        )
+            )
+        };
+        folded(out, &said, 4)
     }
 }
 

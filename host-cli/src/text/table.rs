@@ -239,6 +239,12 @@ impl<'s> Section<'s> {
         self.table.get(key)
     }
 
+    /// File, line and name, for notes.
+    pub(crate) fn place(&self) -> String {
+        let line = self.source.text.get(..self.span.start).unwrap_or("").matches('\n').count() + 1;
+        format!("{}:{line}: {}", self.source.path.display(), self.name)
+    }
+
     fn missing(&self, key: &str, write: &str) -> Problem {
         let say = format!("{} is missing{}", if write.starts_with('[') { "a section" } else { "a key" }, self.within());
         self.source.problem(self.span.clone(), format!("{say}: `{key}`")).help(format!("write {write}"))

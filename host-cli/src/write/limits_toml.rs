@@ -10,10 +10,10 @@ use pinfold_core::{
 use super::{degrees, hundredths, quoted};
 use crate::text::decimal::written;
 
-/// The text of limits whose site is in `site`.
-pub(crate) fn text(figures: &Figures, site: &str) -> String {
+/// The text of limits whose site is in `site`, and whose ground, if they have any, in `ground`.
+pub(crate) fn text(figures: &Figures, site: &str, ground: Option<&str>) -> String {
     let mut text = format!("name = {}\n\n[site]\nfile = {}\n", quoted(&figures.name), quoted(site));
-    for (title, keys) in sections(figures) {
+    for (title, keys) in sections(figures, ground) {
         let _ = writeln!(text, "\n[{title}]");
         for (key, value) in keys {
             let _ = writeln!(text, "{key} = {value}");
@@ -24,8 +24,8 @@ pub(crate) fn text(figures: &Figures, site: &str) -> String {
 
 type Keys = Vec<(&'static str, String)>;
 
-fn sections(figures: &Figures) -> Vec<(&'static str, Keys)> {
-    let mut sections = vec![("margins", margins(figures)), ("heights", heights(figures))];
+fn sections(figures: &Figures, ground: Option<&str>) -> Vec<(&'static str, Keys)> {
+    let mut sections = vec![("margins", margins(figures)), ("heights", heights(figures, ground))];
     sections.extend(figures.air.map(|air| ("air", self::air(air))));
     sections.extend([
         ("aircraft", aircraft(figures)),
@@ -71,12 +71,13 @@ fn margins(figures: &Figures) -> Keys {
     ]
 }
 
-fn heights(figures: &Figures) -> Keys {
+fn heights(figures: &Figures, ground: Option<&str>) -> Keys {
     let heights = &figures.heights;
     let mut keys = vec![("ceiling_m", hundredths(heights.ceiling.get())), ("floor_m", hundredths(heights.floor.get()))];
     keys.extend(heights.ceiling_above_sea.map(|height| ("ceiling_above_sea_m", hundredths(height.get()))));
     keys.extend(heights.ceiling_above_ground.map(|height| ("ceiling_above_ground_m", hundredths(height.get()))));
     keys.extend(heights.ground_clearance.map(|height| ("ground_clearance_m", hundredths(height.get()))));
+    keys.extend(ground.map(|file| ("ground", quoted(file))));
     keys
 }
 

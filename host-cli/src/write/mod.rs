@@ -1,6 +1,7 @@
 //! Text that reads back as the same route or limits, and files that are written whole or not at all.
 
 pub(crate) mod file;
+pub(crate) mod ground_toml;
 pub(crate) mod limits_toml;
 pub(crate) mod route_toml;
 pub(crate) mod site_geojson;

@@ -33,7 +33,6 @@ fn a_limit_whose_rule_is_missing_is_refused_by_name() {
     limits("up_to_m_s = 0.0", "up_to_m_s = 6.0").is_unusable(&["still air", "up_to_m_s = 0.0"]);
     limits("up_to_m_s = 0.0", "up_to_m_s = 0.0\nfrom_deg = 240.0").is_unusable(&["`from_deg` needs"]);
     limits("up_to_m_s = 0.0", "up_to_m_s = 0.0\nspread_deg = 20.0").is_unusable(&["`spread_deg` needs"]);
-    limits("floor_m = 5.0", "floor_m = 5.0\nground = \"ground.asc\"").is_unusable(&["`ground` needs ground data"]);
 }
 
 #[test]
@@ -83,7 +82,7 @@ fn a_landing_over_its_limit_is_a_finding_and_no_disarm_a_caution() {
 
 #[test]
 fn a_ceiling_above_the_sea_needs_the_launch_points_elevation() {
-    let copy = limits("floor_m = 5.0", "floor_m = 5.0\nceiling_above_sea_m = 90.0");
+    let copy = Copy::without_ground().edit("limits.toml", "floor_m = 5.0", "floor_m = 5.0\nceiling_above_sea_m = 90.0");
     assert_eq!(copy.check().code, 0);
     copy.edit("route.toml", "elevation_m = 24.0\n", "").is_stopped_by("ceiling", Some(1));
     // Launch is at 24 m, the return at 35 m above it, and 6.1 m of margin are needed.

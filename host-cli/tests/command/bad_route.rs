@@ -21,7 +21,6 @@ fn a_height_without_a_reference_is_asked_about() {
         "[defaults]",
     ]);
     route("\"above-launch\"", "\"above-lunch\"").is_unusable(&["above-lunch", "did you mean `above-launch`?"]);
-    route("\"above-launch\"", "\"above-ground\"").is_unusable(&["ground data"]);
 }
 
 #[test]

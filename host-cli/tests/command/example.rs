@@ -5,10 +5,11 @@ use std::fs;
 use crate::support::{example, pinfold};
 
 /// The mistakes and the rules that they break: a way home begins on the path, so `return-path` breaks with what it meets there.
-const MISTAKES: [(&str, &[&str]); 9] = [
+const MISTAKES: [(&str, &[&str]); 10] = [
     ("beyond-the-radio", &["link"]),
     ("exchanged-coordinates", &["extent"]),
     ("heights-above-the-sea", &["ceiling", "return-path"]),
+    ("low-over-the-dyke", &["ground"]),
     ("no-landing", &["sequence"]),
     ("no-way-home", &["return-path"]),
     ("one-step-too-low", &["keep-out", "return-path"]),
@@ -47,7 +48,8 @@ fn what_the_command_writes_is_what_ships() {
     let folder = tempfile::tempdir().expect("a folder");
     let run = pinfold(folder.path(), &["example", "new"]);
     assert_eq!(run.code, 0, "{}", run.err);
-    let mut names: Vec<String> = ["README.md", "route.toml", "limits.toml", "site.geojson"].map(String::from).into();
+    let mut names: Vec<String> =
+        ["README.md", "route.toml", "limits.toml", "site.geojson", "ground.asc"].map(String::from).into();
     names.extend(MISTAKES.map(|(name, _)| format!("no-go/{name}.toml")));
     for name in names {
         let [written, shipped] =

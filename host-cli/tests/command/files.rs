@@ -60,7 +60,7 @@ fn damaged_bytes_are_refused_with_the_place() {
         assert!(run.err.contains(part), "no «{part}» in:\n{}", run.err);
     }
     let run = copy.run(&["check", "limits.packed", "--limits", "route.packed"]);
-    assert!(run.code == 2 && run.err.contains("this is packed limits, not a packed route"), "{}", run.err);
+    assert!(run.code == 2 && run.err.contains("this is a packed route, not packed limits"), "{}", run.err);
 }
 
 #[test]
@@ -100,7 +100,7 @@ fn a_problem_leaves_no_file_behind() {
 }
 
 #[test]
-fn limits_unpack_into_two_named_files() {
+fn limits_unpack_into_named_files() {
     let run = packed().run(&["unpack", "limits.packed"]);
     assert!(run.code == 2 && run.err.contains("-o limits.toml"), "{}", run.err);
 }

@@ -29,7 +29,7 @@ fn it_works_as_written() {
 
 #[test]
 fn the_aircraft_stands_where_the_route_begins_or_it_is_no_go() {
-    let copy = Copy::new();
+    let copy = Copy::without_ground();
     let run = copy.check_with(&["--here", "46.2,-17.4"]);
     assert_eq!(run.code, 0, "{}", run.out);
     assert!(run.out.contains("  launch ") && !run.out.contains("--here"), "{}", run.out);
@@ -48,7 +48,7 @@ fn the_aircraft_stands_where_the_route_begins_or_it_is_no_go() {
 
 #[test]
 fn without_it_the_report_says_that_nobody_looked() {
-    let run = Copy::new().check();
+    let run = Copy::without_ground().check();
     assert!(run.out.contains("--here") && !run.out.contains("  launch "), "{}", run.out);
 }
 

@@ -6,6 +6,7 @@ mod bad_site;
 mod damage;
 mod example;
 mod files;
+mod ground;
 mod here;
 mod optional_limits;
 mod output;

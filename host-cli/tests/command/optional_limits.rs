@@ -28,15 +28,14 @@ fn a_slip_in_a_key_names_the_known_one() {
     limits("range_m", "rangem").is_unusable(&["unknown key `rangem` in [link]", "did you mean `range_m`?"]);
     limits("\nwithin_m", "\nwhithin_m").is_unusable(&["unknown key `whithin_m` in [launch]", "`within_m`?"]);
     limits("[air]", "[aire]").is_unusable(&["unknown key `aire`", "did you mean `air`?"]);
-    limits("floor_m = 5.0", "floor_m = 5.0\nground_clearence_m = 5.0")
+    limits("ground_clearance_m", "ground_clearence_m")
         .is_unusable(&["unknown key `ground_clearence_m`", "did you mean `ground_clearance_m`?"]);
-    limits("floor_m = 5.0", "floor_m = 5.0\nceiling_above_groud_m = 5.0")
-        .is_unusable(&["did you mean `ceiling_above_ground_m`?"]);
+    limits("ceiling_above_ground_m", "ceiling_above_groud_m").is_unusable(&["did you mean `ceiling_above_ground_m`?"]);
 }
 
 #[test]
 fn a_value_of_another_type_or_out_of_range_is_shown() {
-    limits("coldest_c = 2.0", "coldest_c = \"cold\"").is_unusable(&["limits.toml:24:13", "a number, not a text"]);
+    limits("coldest_c = 2.0", "coldest_c = \"cold\"").is_unusable(&["limits.toml:27:13", "a number, not a text"]);
     limits("coldest_c = 2.0", "coldest_c = -61.0").is_unusable(&["out of range", "from -60.0 to 60.0 degrees Celsius"]);
     limits("warmest_c = 27.0", "warmest_c = 300.0").is_unusable(&["out of range", "from -60.0 to 60.0"]);
     limits("warmest_c = 27.0\n", "").is_unusable(&["a key is missing in [air]: `warmest_c`"]);
@@ -45,8 +44,8 @@ fn a_value_of_another_type_or_out_of_range_is_shown() {
     limits("range_m = 172.0", "").is_unusable(&["a key is missing in [link]: `range_m`"]);
     limits("within_m = 5.0", "within_m = nan").is_unusable(&["`within_m` is nan, which is no number"]);
     limits("within_m = 5.0", "within_m = 100000.01").is_unusable(&["`within_m` is out of range"]);
-    limits("floor_m = 5.0", "floor_m = 5.0\nground_clearance_m = []").is_unusable(&["a number, not a list"]);
-    limits("floor_m = 5.0", "floor_m = 5.0\nceiling_above_ground_m = 1e6").is_unusable(&["out of range"]);
+    limits("ground_clearance_m = 5.0", "ground_clearance_m = []").is_unusable(&["a number, not a list"]);
+    limits("ceiling_above_ground_m = 70.0", "ceiling_above_ground_m = 1e6").is_unusable(&["out of range"]);
     limits("[air]\n", "[air]\n[air.x]\n").is_unusable(&["unknown key"]);
     limits("[launch]\nwithin_m = 5.0", "launch = 5.0").is_unusable(&["`launch`"]);
 }
@@ -54,7 +53,7 @@ fn a_value_of_another_type_or_out_of_range_is_shown() {
 #[test]
 fn coldest_above_warmest_contradicts_itself() {
     limits("coldest_c = 2.0", "coldest_c = 27.1").is_unusable(&[
-        "limits.toml:24:13",
+        "limits.toml:27:13",
         "the coldest air is warmer than the warmest",
         "change one of the two",
     ]);
@@ -67,6 +66,16 @@ fn rounding_is_against_the_route() {
         ("coldest_c = 2.0", "coldest_c = 2.06", "`coldest_c` = 2.06 is rounded down to 2.0 degrees Celsius"),
         ("coldest_c = 2.0", "coldest_c = -9.91", "`coldest_c` = -9.91 is rounded down to -10.0 degrees Celsius"),
         ("warmest_c = 27.0", "warmest_c = 27.01", "`warmest_c` = 27.01 is rounded up to 27.1 degrees Celsius"),
+        (
+            "ceiling_above_ground_m = 70.0",
+            "ceiling_above_ground_m = 70.019",
+            "`ceiling_above_ground_m` = 70.019 is rounded down to 70.01 m",
+        ),
+        (
+            "ground_clearance_m = 5.0",
+            "ground_clearance_m = 5.001",
+            "`ground_clearance_m` = 5.001 is rounded up to 5.01 m",
+        ),
         ("range_m = 172.0", "range_m = 172.019", "`range_m` = 172.019 is rounded down to 172.01 m"),
         ("within_m = 5.0", "within_m = 5.019", "`within_m` = 5.019 is rounded down to 5.01 m"),
     ] {
@@ -78,8 +87,8 @@ fn rounding_is_against_the_route() {
 #[test]
 fn a_ground_station_has_both_coordinates_or_none() {
     let station = |more: &str| limits("range_m = 172.0", &format!("range_m = 172.0\n{more}"));
-    station("lat = 46.2").is_unusable(&["limits.toml:61:7", "has `lat` and no `lon`", "leave both out"]);
-    station("lon = -17.4").is_unusable(&["limits.toml:61:7", "has `lon` and no `lat`"]);
+    station("lat = 46.2").is_unusable(&["limits.toml:64:7", "has `lat` and no `lon`", "leave both out"]);
+    station("lon = -17.4").is_unusable(&["limits.toml:64:7", "has `lon` and no `lat`"]);
     station("lat = 96.2\nlon = -17.4").is_unusable(&["`lat` is out of range"]);
     station("lat = 46.2\nlon = \"west\"").is_unusable(&["`lon` is to be a number"]);
     // East of all: the launch point is then too far away at the height of the return.
@@ -91,12 +100,14 @@ fn a_ground_station_has_both_coordinates_or_none() {
 #[test]
 fn figures_that_ask_for_ground_data_are_shown_where_there_are_none() {
     for key in ["ceiling_above_ground_m", "ground_clearance_m"] {
-        limits("floor_m = 5.0", &format!("floor_m = 5.0\n{key} = 50.0")).is_unusable(&[
-            &format!("`{key}` can't be held to anything"),
-            "no ground data",
-            "limits.toml:21:",
-            "name a file with `ground`",
-        ]);
+        Copy::without_ground()
+            .edit("limits.toml", "floor_m = 5.0", &format!("floor_m = 5.0\n{key} = 50.0"))
+            .is_unusable(&[
+                &format!("`{key}` can't be held to anything"),
+                "no ground data",
+                "limits.toml:21:",
+                "name a file with `ground`",
+            ]);
     }
 }
 

@@ -114,10 +114,10 @@ fn the_example_reports_every_rule_that_applies() {
     let keep_outs = 4;
     let mut expected = vec!["extent", "keep-in"];
     expected.extend(vec!["keep-out"; keep_outs]);
-    expected.extend(["people", "ceiling", "floor", "speed", "climb-rate", "landing", "wind", "reserve"]);
+    expected.extend(["people", "ceiling", "floor", "ground", "speed", "climb-rate", "landing", "wind", "reserve"]);
     // One for heights, one for every zone.
     expected.extend(vec!["return-path"; 1 + 1 + keep_outs + 1]);
-    expected.extend(["link", "sight", "stray"]);
+    expected.extend(["link", "sight", "launch", "stray"]);
     assert_eq!(rules, expected);
 }
 

@@ -59,7 +59,7 @@ fn check(copy: &Copy) -> Value {
 }
 
 fn over(ground: i32, side: i32, change: fn(&mut Figures)) -> Value {
-    let copy = Copy::new();
+    let copy = Copy::without_ground();
     pack_with_ground(&copy, ground, side, change);
     check(&copy)
 }
@@ -103,7 +103,7 @@ fn ground_that_is_not_known_is_told() {
     has(&said(&json, "return-path"), &["automatic return", "don't say how high"]);
     let json = over(2_400, 90_000, |_| {});
     has(&said(&json, "launch"), &["at the launch point", "data for the whole site"]);
-    let copy = Copy::new().edit("route.toml", "elevation_m = 24.0\n", "");
+    let copy = Copy::without_ground().edit("route.toml", "elevation_m = 24.0\n", "");
     pack_with_ground(&copy, 2_400, 90_000, |_| {});
     let json = check(&copy);
     has(&said(&json, "ground"), &["The limits have ground data, and the launch point's elevation isn't known"]);
@@ -112,7 +112,7 @@ fn ground_that_is_not_known_is_told() {
 
 #[test]
 fn figures_about_the_ground_come_back_from_packed_bytes() {
-    let copy = Copy::new();
+    let copy = Copy::without_ground();
     pack_with_ground(&copy, 2_400, WIDE, |figures| {
         figures.heights.ground_clearance = Height::new(550);
         figures.heights.ceiling_above_ground = Height::new(11_025);
@@ -120,4 +120,16 @@ fn figures_about_the_ground_come_back_from_packed_bytes() {
     assert_eq!(copy.run(&["unpack", "limits.packed", "-o", "held.toml"]).code, 0);
     let text = fs::read_to_string(copy.path().join("held.toml")).expect("text");
     assert!(text.contains("ceiling_above_ground_m = 110.25\nground_clearance_m = 5.5\n"), "{text}");
+}
+
+#[test]
+fn ground_that_no_figure_asks_for_comes_back_from_packed_bytes_too() {
+    let copy = Copy::without_ground();
+    pack_with_ground(&copy, 2_400, WIDE, |_| {});
+    assert_eq!(copy.run(&["unpack", "limits.packed", "-o", "held.toml"]).code, 0);
+    let text = fs::read_to_string(copy.path().join("held.toml")).expect("text");
+    assert!(text.contains("ground = \"held.ground.toml\"\n") && !text.contains("ground_clearance_m"), "{text}");
+    assert_eq!(copy.run(&["pack", "held.toml", "-o", "again.packed"]).code, 0);
+    let [one, two] = ["limits.packed", "again.packed"].map(|name| fs::read(copy.path().join(name)).expect("bytes"));
+    assert!(one == two);
 }

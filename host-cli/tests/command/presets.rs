@@ -221,7 +221,7 @@ fn every_figure_carries_its_source() {
 fn what_contradicts_the_preset_is_shown_in_the_limits() {
     let run = with(&Copy::new(), "first-flight");
     assert_eq!((run.code, run.out.as_str()), (2, ""));
-    for part in ["with the preset `first-flight`", "return height is above the ceiling of 30.0 m", "limits.toml:39:12"]
+    for part in ["with the preset `first-flight`", "return height is above the ceiling of 30.0 m", "limits.toml:42:12"]
     {
         assert!(run.err.contains(part), "no «{part}» in {}", run.err);
     }
@@ -240,7 +240,7 @@ fn what_contradicts_the_preset_is_shown_in_the_limits() {
 
 #[test]
 fn a_ceiling_above_ground_needs_ground_data() {
-    let copy = Copy::new();
+    let copy = Copy::without_ground();
     let run = with(&copy, "open-category");
     assert_eq!((run.code, run.out.as_str()), (2, ""));
     for part in ["`open-category`", "no ground data", "limits.toml:18:1", "`ground` in [heights]"] {
@@ -250,7 +250,7 @@ fn a_ceiling_above_ground_needs_ground_data() {
 
 #[test]
 fn the_open_category_holds_heights_above_the_ground() {
-    let copy = Copy::new();
+    let copy = Copy::without_ground();
     let check = |ground: i32| {
         pack_with_ground(&copy, ground, WIDE, |_| {});
         copy.run(&["check", "route.toml", "--limits", "limits.packed", "--preset", "open-category"])
@@ -266,6 +266,21 @@ fn the_open_category_holds_heights_above_the_ground() {
     let run = check(-5_600);
     assert_eq!(run.code, 1, "{}", run.out);
     assert!(flat(&run.out).contains("below the highest height, 120.00 m above the ground"), "{}", run.out);
+}
+
+#[test]
+fn the_example_keeps_the_open_category() {
+    let run = with(&Copy::new(), "open-category");
+    assert_eq!(run.code, 0, "{}{}", run.out, run.err);
+    let said = flat(&run.out);
+    assert!(said.contains("as strict already: [heights] ceiling_above_ground_m"), "{}", run.out);
+    assert!(said.contains("as they are written: nothing is tightened"), "{}", run.out);
+    let run = with(&Copy::new().edit("limits.toml", "ceiling_above_ground_m = 70.0\n", ""), "open-category");
+    assert_eq!(run.code, 0, "{}{}", run.out, run.err);
+    assert!(flat(&run.out).contains("[heights] ceiling_above_ground_m: set to 120.0 m"), "{}", run.out);
+    let higher = Copy::new().edit("limits.toml", "ceiling_above_ground_m = 70.0", "ceiling_above_ground_m = 150.0");
+    let run = with(&higher, "open-category");
+    assert!(flat(&run.out).contains("ceiling_above_ground_m: tightened from 150.0 m to 120.0 m"), "{}", run.out);
 }
 
 #[test]

@@ -39,10 +39,17 @@ pub(crate) struct Copy {
 impl Copy {
     pub(crate) fn new() -> Self {
         let folder = tempfile::tempdir().expect("a folder");
-        for name in ["route.toml", "limits.toml", "site.geojson"] {
+        for name in ["route.toml", "limits.toml", "site.geojson", "ground.asc"] {
             fs::copy(example().join(name), folder.path().join(name)).expect("a copy");
         }
         Self { folder }
+    }
+
+    /// The example with nothing about the ground in its limits.
+    pub(crate) fn without_ground() -> Self {
+        let copy = Self::new();
+        let lines = ["ceiling_above_ground_m = 70.0\n", "ground_clearance_m = 5.0\n", "ground = \"ground.asc\"\n"];
+        lines.into_iter().fold(copy, |copy, line| copy.edit("limits.toml", line, ""))
     }
 
     pub(crate) fn path(&self) -> &Path {

@@ -58,6 +58,10 @@ impl Reader<'_> {
         let (name, at) = self.word(properties, "name", "a zone's properties")?;
         let name = fitting_name(name).map_err(|say| self.problem(at, say))?;
         let heights = self.heights(properties)?;
+        let above_ground = match properties.get("heights").map(|property| &property.value) {
+            Some(word @ Value::StringLit(text)) if text.value == "above-ground" => Some(span(word)),
+            Some(_) | None => None,
+        };
         let geometry = self.object(self.member(feature, "geometry", "a feature")?, "geometry")?;
         self.known_members(geometry, &["type", "coordinates", "bbox"])?;
         let parts = self.parts(geometry, properties.get("radius_m"))?;
@@ -66,7 +70,12 @@ impl Reader<'_> {
             return Err(problem.help("draw the area to stay inside as one polygon"));
         }
         let zone = |shape| Zone { name: name.clone(), kind, heights, shape };
-        let whole = |(shape, rings)| Feature { zone: zone(shape), rings, span: place.clone() };
+        let whole = |(shape, rings)| Feature {
+            zone: zone(shape),
+            rings,
+            span: place.clone(),
+            above_ground: above_ground.clone(),
+        };
         Ok(parts.into_iter().map(whole).collect())
     }
 
@@ -182,15 +191,11 @@ impl Reader<'_> {
                 )
                 .help("write \"heights\": \"above-launch\" or \"above-sea\" beside them"));
         };
-        let (word, at) = self.word(properties, "heights", "a zone's properties")?;
+        let (word, _) = self.word(properties, "heights", "a zone's properties")?;
         let reference = match word {
             "above-launch" => HeightReference::AboveLaunch,
-            "above-sea" => HeightReference::AboveSea,
-            "above-ground" => {
-                return Err(self
-                    .problem(at, "heights above ground need ground data, which this version doesn't read")
-                    .help("give the heights above launch or above the sea"));
-            }
+            // What is above ground becomes so once the ground is known.
+            "above-sea" | "above-ground" => HeightReference::AboveSea,
             _ => {
                 return Err(self
                     .problem(span(property), format!("`{word}` is no reference of heights"))

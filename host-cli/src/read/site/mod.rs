@@ -21,21 +21,23 @@ pub(crate) use wrong::describe;
 
 /// A corner, and where it is written.
 #[derive(Clone)]
-struct Vertex {
-    position: Position,
+pub(super) struct Vertex {
+    pub(super) position: Position,
     span: Range<usize>,
 }
 
 /// A zone with its rings, and where it is written.
-struct Feature {
-    zone: Zone,
-    rings: Vec<Vec<Vertex>>,
+pub(super) struct Feature {
+    pub(super) zone: Zone,
+    pub(super) rings: Vec<Vec<Vertex>>,
     span: Range<usize>,
+    /// Where it is written that the zone's heights are above ground; nothing once they are above the sea.
+    pub(super) above_ground: Option<Range<usize>>,
 }
 
 /// All zones of a file.
 pub(crate) struct Site {
-    zones: Vec<Feature>,
+    pub(super) zones: Vec<Feature>,
     /// How many positions were finer than the unit.
     pub(crate) rounded: usize,
 }
@@ -64,6 +66,10 @@ impl Site {
     pub(crate) fn fill(&self, source: &Source, store: &mut LimitsStore) -> Result<(), Problem> {
         let vertices = || self.zones.iter().flat_map(|zone| &zone.rings).map(Vec::len).sum::<usize>();
         for feature in &self.zones {
+            if let Some(place) = &feature.above_ground {
+                let problem = source.problem(place.clone(), "heights above ground need ground data");
+                return Err(problem.help("name a file with `ground` in [heights] of the limits"));
+            }
             let too_many = |error: LimitsError| {
                 let say = match error {
                     LimitsError::TooManyZones => format!("{} zones; {ZONES} are the most", self.zones.len()),
