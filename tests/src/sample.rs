@@ -66,6 +66,7 @@ pub fn figures() -> Figures {
             reaction: duration(100),
             brake_tilt: Tilt::new(45).expect("in range"),
             up_fixed: length(100),
+            people: None,
         },
         heights: Heights {
             ceiling: height(12_000),

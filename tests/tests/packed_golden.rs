@@ -65,6 +65,7 @@ fn figures() -> Figures {
             reaction: duration(100),
             brake_tilt: Tilt::new(45).expect("in range"),
             up_fixed: length(100),
+            people: Some(length(3000)),
         },
         heights: Heights {
             ceiling: height(6000),

@@ -113,6 +113,7 @@ fn largest_figures() -> Figures {
             reaction: long,
             brake_tilt: Tilt::new(Tilt::MAX).expect("in range"),
             up_fixed: far,
+            people: Some(Length::new(Length::MAX).expect("in range")),
         },
         heights: Heights {
             ceiling: high,

@@ -24,6 +24,7 @@ fn margins(fixed: i32, up_fixed: i32, reaction: i32, tilt: i32, speed: f64) -> (
         reaction: duration(reaction),
         brake_tilt: Tilt::new(tilt).expect("in range"),
         up_fixed: length(up_fixed),
+        people: None,
     };
     let speed = Speed::new((speed * 100.0).round() as i32).expect("in range");
     let (horizontal, up) = margins_ceil(margins, speed);

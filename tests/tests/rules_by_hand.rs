@@ -296,3 +296,21 @@ fn between_a_long_edge_and_its_chord_the_exact_side_counts() {
     let inside = judge(&to_the_north.and_then(Site::seal).expect("sound"), launch(600_000_000, 0), &steps);
     assert_eq!(cause(&inside, Rule::KeepOut), Some(Cause::Measured), "it begins inside");
 }
+
+#[test]
+fn people_are_as_far_away_as_the_aircraft_is_high_and_no_nearer_than_is_said() {
+    // Straight up beside a crowd of 1 m radius. 7 m is the margin.
+    let spare = |least: Option<i32>, up: i32| {
+        let mut figures = figures();
+        figures.margins.people = least.map(length);
+        let site = wide(figures).circle_of("crowd", ZoneKind::People, None, (1_000, 0), 100).expect("room");
+        let verdict = judge(&site.seal().expect("sound"), here(), &[climb(up), Step::Land]);
+        found(&verdict, Rule::People, Some(1)).and_then(|finding| finding.measure).expect("measured").spare()
+    };
+    // 1,000 counts of latitude at the equator are 11.057 m (110,574.28 m a degree); less 1 m.
+    let clear = 1005 - 3;
+    assert!((clear..=1005).contains(&(spare(None, 500) + 700)), "the margin counts below 7 m");
+    assert!((clear..=1005).contains(&(spare(None, 900) + 900)), "then the height");
+    assert!((clear..=1005).contains(&(spare(Some(3000), 900) + 3000)), "but no less than is said");
+    assert!((clear..=1005).contains(&(spare(Some(800), 900) + 900)), "which takes nothing from the height");
+}

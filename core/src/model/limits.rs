@@ -25,6 +25,8 @@ pub struct Margins {
     pub brake_tilt: Tilt,
     /// Vertical distance to keep at any speed, up and down: height error, overshoot of a climb.
     pub up_fixed: Length,
+    /// Horizontal distance to keep from people however low the aircraft is, where that is said.
+    pub people: Option<Length>,
 }
 
 /// Heights to keep between.

@@ -64,6 +64,11 @@ impl MarginFactors {
         centimetres_ceil(self.base(self.margins.up_fixed, reaction, braking(speed, self.rise)))
     }
 
+    /// The distance from people that no height makes smaller, in 0.01 m.
+    pub(crate) fn people(&self) -> i32 {
+        self.margins.people.map_or(0, Length::get)
+    }
+
     /// The vertical margin downwards, in 0.01 m.
     pub(crate) const fn down(&self) -> i32 {
         self.margins.up_fixed.get()
@@ -103,6 +108,7 @@ mod tests {
             reaction: Duration::new(reaction).unwrap(),
             brake_tilt: Tilt::new(tilt).unwrap(),
             up_fixed: Length::new(up_fixed).unwrap(),
+            people: None,
         })
     }
 

@@ -1,4 +1,5 @@
-//! `people`: the path stays as far from people as it is high, and no nearer than the margin of its speed (the one-to-one rule).
+//! `people`: the path stays as far from people as it is high, and no nearer than the margin of its speed (the one-to-one rule),
+//! nor than the least distance that limits may give.
 //!
 //! Distances are horizontal, heights above launch (the highest that they may truly be, where limits know the air). On a leg
 //! that climbs while it comes nearer, distance less height is taken along the leg, not the least distance less the greatest
@@ -94,7 +95,13 @@ impl Crowd<'_> {
     /// What a height requires: the margin or the height, whichever is more, and for the readings of "straight", 0.01 m.
     fn required_at(&self, height: i32) -> i32 {
         let height = self.sweep.scene.around.air.highest_ceil(height);
-        self.sweep.horizontal.max(height.saturating_add(self.sweep.apart))
+        self.at_least().max(height.saturating_add(self.sweep.apart))
+    }
+
+    /// What is required at any height: the margin, and the least distance from people where limits say one.
+    fn at_least(&self) -> i32 {
+        let people = self.sweep.scene.around.margins.people();
+        self.sweep.horizontal.max(people.saturating_add(self.sweep.apart))
     }
 
     /// Ways home: piece by piece, the one that may be worst is cut in two until its heights are as good as one.
@@ -126,7 +133,7 @@ impl Crowd<'_> {
     fn along(&self, known: i64) -> Option<(Measure, Place)> {
         let (sweep, frame) = (self.sweep, &self.sweep.scene.around.frame);
         let flat = outside_floor(sweep.scene, &sweep.shape, self.index, self.zone, i64::MAX);
-        let margin = measure_of(flat.distance, sweep.horizontal);
+        let margin = measure_of(flat.distance, self.at_least());
         let mut least = Least { value: known.saturating_mul(10), part: 0 };
         for leg in cut(frame, sweep.leg.line) {
             let slope = Slope::new(sweep, leg);

@@ -72,6 +72,9 @@ figures! {
         |all| Some(all.margins.brake_tilt.get()), |all, count| Tilt::new(count).map(|new| all.margins.brake_tilt = new);
     "margins" "up_fixed_m", LENGTH, Higher,
         |all| Some(all.margins.up_fixed.get()), |all, count| Length::new(count).map(|new| all.margins.up_fixed = new);
+    "margins" "people_m", LENGTH, Higher,
+        |all| all.margins.people.map(Length::get),
+        |all, count| Length::new(count).map(|new| all.margins.people = Some(new));
     "heights" "ceiling_m", HEIGHT, Lower,
         |all| Some(all.heights.ceiling.get()), |all, count| Height::new(count).map(|new| all.heights.ceiling = new);
     "heights" "floor_m", HEIGHT, Higher,

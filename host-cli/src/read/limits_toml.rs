@@ -109,12 +109,13 @@ fn figures(root: &Section<'_>, notes: &mut Vec<String>) -> Result<Figures, Probl
 }
 
 fn margins(root: &Section<'_>, notes: &mut Vec<String>) -> Result<Margins, Problem> {
-    let section = root.section("margins", &["fixed_m", "reaction_s", "brake_tilt_deg", "up_fixed_m"])?;
+    let section = root.section("margins", &["fixed_m", "reaction_s", "brake_tilt_deg", "up_fixed_m", "people_m"])?;
     Ok(Margins {
         fixed: length(&section, "fixed_m", Up, notes)?,
         reaction: duration(&section, "reaction_s", Up, notes)?,
         brake_tilt: take(&section, "brake_tilt_deg", quantity::TILT, Down, notes, Tilt::new)?,
         up_fixed: length(&section, "up_fixed_m", Up, notes)?,
+        people: take_if(&section, "people_m", quantity::LENGTH, Up, notes, Length::new)?,
     })
 }
 

@@ -63,12 +63,14 @@ fn route(route: RouteHabits) -> Keys {
 
 fn margins(figures: &Figures) -> Keys {
     let margins = &figures.margins;
-    vec![
+    let mut keys = vec![
         ("fixed_m", hundredths(margins.fixed.get())),
         ("reaction_s", hundredths(margins.reaction.get())),
         ("brake_tilt_deg", margins.brake_tilt.get().to_string()),
         ("up_fixed_m", hundredths(margins.up_fixed.get())),
-    ]
+    ];
+    keys.extend(margins.people.map(|people| ("people_m", hundredths(people.get()))));
+    keys
 }
 
 fn heights(figures: &Figures, ground: Option<&str>) -> Keys {

@@ -61,6 +61,8 @@ fn a_power_table_of_another_shape_is_explained() {
 
 #[test]
 fn a_finer_value_is_rounded_against_the_route_and_that_is_said() {
+    let run = limits("up_fixed_m = 1.0", "up_fixed_m = 1.0\npeople_m = 30.001").check();
+    assert!(run.err.contains("`people_m` = 30.001 is rounded up to 30.01 m"), "{}", run.err);
     let run = limits("fixed_m = 7.0", "fixed_m = 7.001").check();
     assert_eq!(run.code, 0, "{}", run.err);
     assert!(run.err.contains("`fixed_m` = 7.001 is rounded up to 7.01 m"), "{}", run.err);

@@ -260,7 +260,7 @@ fn the_open_category_holds_heights_above_the_ground() {
     assert_eq!(run.code, 0, "{}{}", run.out, run.err);
     assert!(said.contains("[heights] ceiling_above_ground_m: set to 120.0 m"), "{}", run.out);
     assert!(said.contains("(EU) 2019/947, Annex Part A, UAS.OPEN.010(2)"), "{}", run.out);
-    assert!(said.contains("not in it: the 30 m to uninvolved people"), "{}", run.out);
+    assert!(said.contains("[margins] people_m: set to 30.0 m (uninvolved people in subcategory A2"), "{}", run.out);
     assert!(!said.contains("no ground data"), "{}", run.out);
     // The same flight over a valley, 35 m and a margin of 6.1 m above launch.
     let run = check(-5_600);
@@ -274,7 +274,10 @@ fn the_example_keeps_the_open_category() {
     assert_eq!(run.code, 0, "{}{}", run.out, run.err);
     let said = flat(&run.out);
     assert!(said.contains("as strict already: [heights] ceiling_above_ground_m"), "{}", run.out);
-    assert!(said.contains("as they are written: nothing is tightened"), "{}", run.out);
+    assert!(run.out.contains("47.34 m     30.01 m       17.33 m    ferry landing"), "{}", run.out);
+    let written = Copy::new().edit("limits.toml", "up_fixed_m = 1.0", "up_fixed_m = 1.0\npeople_m = 30.0");
+    let run = with(&written, "open-category");
+    assert!(flat(&run.out).contains("as they are written: nothing is tightened"), "{}", run.out);
     let run = with(&Copy::new().edit("limits.toml", "ceiling_above_ground_m = 70.0\n", ""), "open-category");
     assert_eq!(run.code, 0, "{}{}", run.out, run.err);
     assert!(flat(&run.out).contains("[heights] ceiling_above_ground_m: set to 120.0 m"), "{}", run.out);

@@ -104,8 +104,11 @@ pub fn steps() -> impl Strategy<Value = Vec<Step>> {
 }
 
 prop_compose! {
-    fn margins()(fixed in length(), reaction in duration(), brake_tilt in tilt(), up_fixed in length()) -> Margins {
-        Margins { fixed, reaction, brake_tilt, up_fixed }
+    fn margins()(
+        fixed in length(), reaction in duration(), brake_tilt in tilt(), up_fixed in length(),
+        people in option::of(length()),
+    ) -> Margins {
+        Margins { fixed, reaction, brake_tilt, up_fixed, people }
     }
 }
 
