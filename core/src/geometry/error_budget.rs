@@ -28,7 +28,7 @@
 //! # A margin
 //! Never below the formula, less than 0.0102 m above it ([`crate::rules::margin`]). The allowance for the three readings of
 //! "straight" is never below how far apart they are, and at most a tenth and 0.01 m above it for a leg; for the ways home from
-//! a leg it is told from nine places of it ([`super::straightness`]).
+//! a leg it is told from up to 65 places of it ([`super::straightness`]).
 //!
 //! # Heights
 //! Heights are whole 0.01 m; comparing them loses nothing. Along a leg that climbs, the part with heights that matter is taken

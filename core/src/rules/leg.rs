@@ -1,13 +1,15 @@
 //! A piece of path with what the rules ask of it again and again.
 
 use crate::{
-    arithmetic::{bounded_product, clamp_i32, clamp_i64, divide_ceil, divisor, product, square_root_ceil},
+    arithmetic::{
+        bounded_product, clamp_i32, clamp_i64, divide_ceil, divide_floor, divisor, product, square_root_ceil,
+    },
     geometry::{
         frame::Frame,
         plane::{Chord, PART_BITS, Part, PlanePoint, WHOLE},
         predicate::Point,
         separation::Line,
-        straightness::{apart_ceil, point_between},
+        straightness::apart_ceil,
     },
     model::path::{Motion, Piece},
     verdict::{Finding, Measure, Place, Rule, Unit},
@@ -77,25 +79,28 @@ impl Leg {
     pub(crate) fn home_apart_ceil(&self, frame: &Frame) -> i64 {
         /// Bows up to this many mm aren't worth measuring for.
         const FINE: i64 = 8;
-        /// Parts of the leg.
-        const PARTS: u32 = 8;
+        /// Places for a leg that is as long as the way, and the most of them.
+        const PLACES: (u64, u64) = (48, 64);
         let away = |end: PlanePoint| end.minus(PlanePoint::ORIGIN).length_squared();
         let far = away(self.line.chord.from).max(away(self.line.chord.to));
         let bow = if far == 0 { 0 } else { frame.bow_ceil(far) };
         if bow <= FINE {
             return bow;
         }
-        let measure = |number: u32| {
-            let end = point_between(self.line.from, self.line.to, (WHOLE / PARTS).saturating_mul(number));
+        let (length, way) = (self.length_ceil.unsigned_abs(), divisor(far.isqrt()));
+        let parts = divide_ceil(length.saturating_mul(PLACES.0), way).max(1).min(PLACES.1);
+        let measure = |number: u64| {
+            let part = divide_floor(u64::from(WHOLE).saturating_mul(number), divisor(parts));
+            let end = self.point(u32::try_from(part).unwrap_or(WHOLE));
             let plane = frame.plane(end);
             (plane, away(plane), apart_ceil(frame, Point { x: 0, y: 0 }, end))
         };
         // Half the way between two places, by 2 b / L for each mm of it.
-        let step = bow.unsigned_abs().saturating_mul(self.length_ceil.unsigned_abs());
-        let step = clamp_i64(divide_ceil(step, divisor(far.isqrt().saturating_mul(PARTS.into()))));
+        let step = divide_ceil(bow.unsigned_abs().saturating_mul(length), way);
+        let step = clamp_i64(divide_ceil(step, divisor(parts)));
         let twice = bow.saturating_mul(2).unsigned_abs();
         let (mut before, mut most) = (measure(0), 0);
-        for next in (1..=PARTS).map(measure) {
+        for next in (1..=parts).map(measure) {
             let longer = if before.1 >= next.1 { before.2 } else { next.2 };
             let by_angle = longer.saturating_add(clamp_i64(tangent_share_ceil(before.0, next.0, twice)));
             most = most.max(by_angle.min(before.2.max(next.2).saturating_add(step)));
