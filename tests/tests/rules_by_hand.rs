@@ -314,3 +314,23 @@ fn people_are_as_far_away_as_the_aircraft_is_high_and_no_nearer_than_is_said() {
     assert!((clear..=1005).contains(&(spare(Some(3000), 900) + 3000)), "but no less than is said");
     assert!((clear..=1005).contains(&(spare(Some(800), 900) + 900)), "which takes nothing from the height");
 }
+
+#[test]
+fn a_zone_touched_from_above_is_a_stop_after_a_step_with_nothing_to_spare() {
+    // The climb is exactly as far from the circle as it must be; the leg then lies on the zone's ceiling.
+    let mut none = figures();
+    (none.margins.fixed, none.margins.up_fixed) = (length(0), length(0));
+    none.margins.reaction = duration(0);
+    let zone = vec![(-5_000, 10_000), (-5_000, 20_000), (5_000, 20_000), (5_000, 10_000)];
+    let beside = |fixed: i32| {
+        let mut figures = none.clone();
+        figures.margins.fixed = length(fixed);
+        let site = wide(figures).polygon("hut", ZoneKind::KeepOut, Some(band(None, Some(2000))), &[zone.clone()]);
+        let steps = [climb(2000), fly((0, 15_000), 2000, 1), Step::Land];
+        let verdict = judge(&site.and_then(Site::seal).expect("sound"), here(), &steps);
+        found(&verdict, Rule::KeepOut, Some(1)).and_then(Finding::severity)
+    };
+    for fixed in [0, 5_000, 11_100, 11_125, 11_126, 11_127, 11_128, 11_129, 11_130, 11_131, 11_132] {
+        assert_eq!(beside(fixed), Some(Severity::Stop), "{fixed}");
+    }
+}

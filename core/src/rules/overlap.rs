@@ -87,9 +87,14 @@ impl Overlap<'_> {
     /// from the second.
     fn bounds(&self, spare: i64) -> (i64, i64) {
         let Band { floor, ceiling } = self.band;
-        let low = floor.map_or(-ENDLESS, |floor| i64::from(floor).saturating_sub(i64::from(self.sweep.up)));
-        let high = ceiling.map_or(ENDLESS, |ceiling| i64::from(ceiling).saturating_add(i64::from(self.sweep.down)));
-        (low.saturating_sub(spare), high.saturating_add(spare))
+        // Zones are closed: a gap of nothing is a touch, and counts as 1 cm less than nothing.
+        let gap = |margin: i32| match i64::from(margin).saturating_add(spare) {
+            0 => 1,
+            gap => gap,
+        };
+        let low = floor.map_or(-ENDLESS, i64::from).saturating_sub(gap(self.sweep.up));
+        let high = ceiling.map_or(ENDLESS, i64::from).saturating_add(gap(self.sweep.down));
+        (low, high)
     }
 
     /// The part of the leg whose heights keep less than `spare`.
