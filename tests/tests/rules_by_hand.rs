@@ -2,11 +2,12 @@
 
 use pinfold_core::{
     model::{
+        ground::{GroundCell, GroundPlan},
         route::{Launch, Step},
         store::LimitsStore,
         zone::{HeightBand, HeightReference, ZoneKind},
     },
-    units::SpeedLimit,
+    units::{CellCount, CellSide, CountHeight, SpeedLimit},
     verdict::{Cause, Finding, Outcome, Rule, Severity, Unit, Verdict},
 };
 use pinfold_tests::sample::{
@@ -334,4 +335,31 @@ fn a_zone_touched_from_above_is_a_stop_after_a_step_with_nothing_to_spare() {
     for fixed in [0, 5_000, 11_100, 11_125, 11_126, 11_127, 11_128, 11_129, 11_130, 11_131, 11_132] {
         assert_eq!(beside(fixed), Some(Severity::Stop), "{fixed}");
     }
+}
+
+#[test]
+fn a_way_home_that_touches_the_ground_is_a_stop_also_where_the_ceiling_has_nothing_to_spare() {
+    // Ways home at 20 m, over ground of 20 m. At 4 m/s 0.82 m are needed below the ceiling, and that much is there.
+    let mut none = figures();
+    (none.margins.up_fixed, none.margins.reaction) = (length(0), duration(0));
+    none.heights.ceiling = height(2082);
+    let plan = GroundPlan {
+        corner: position(-50_000, -50_000),
+        rows: CellCount::new(1).expect("in range"),
+        columns: CellCount::new(1).expect("in range"),
+        cell_north: CellSide::new(100_000).expect("in range"),
+        cell_east: CellSide::new(100_000).expect("in range"),
+        base: height(0),
+        count_height: CountHeight::new(1).expect("in range"),
+    };
+    let over = |ground: u16| {
+        let cell = GroundCell::new(ground, ground).expect("a low and a high");
+        let store = wide(none.clone()).ground(plan, &[cell]).seal().expect("sound");
+        let known = Launch { elevation: Some(height(0)), ..here() };
+        let verdict = judge(&store, known, &[climb(2000), fly((0, 10_000), 2000, 1), Step::Return]);
+        let finding = found(&verdict, Rule::ReturnPath, None).copied().expect("a finding");
+        (finding.severity(), finding.measure.expect("measured").spare())
+    };
+    assert_eq!(over(1999), (None, 0), "the ceiling has nothing to spare, the ground 1 cm");
+    assert_eq!(over(2000), (Some(Severity::Stop), -1));
 }

@@ -12,7 +12,7 @@ use super::{
     Scene,
     grid::{Grid, Reach, Rectangle},
     leg::Leg,
-    sweep::{Stretch, Sweep, Trial, search},
+    sweep::{Stretch, Sweep, Trial, gap_to_keep, search},
 };
 use crate::{
     arithmetic::clamp_i32,
@@ -136,22 +136,24 @@ impl Bound<'_> {
         cell.cell.and_then(|(row, column)| self.ground.relief(row, column))
     }
 
-    /// The height above launch (0.01 m) that must not be passed, for a cell.
+    /// The height above launch (0.01 m) of a cell's ground, as it counts here.
     fn height(&self, relief: Relief) -> i64 {
         let elevation = self.sweep.scene.around.elevation.unwrap_or(Relief { lowest: 0, highest: 0 });
         let (ground, launch) =
             if self.above { (relief.highest, elevation.lowest) } else { (relief.lowest, elevation.highest) };
-        i64::from(ground).saturating_add(i64::from(self.required)).saturating_sub(i64::from(launch))
+        i64::from(ground).saturating_sub(i64::from(launch))
     }
 
     /// What a height of the leg leaves.
     fn spare(&self, relief: Relief, own: i32) -> i64 {
         let (sweep, air) = (self.sweep, self.sweep.scene.around.air);
         if self.above {
-            i64::from(air.lowest_floor(sweep.heights.lowest(own))).saturating_sub(self.height(relief))
+            let gap = i64::from(air.lowest_floor(sweep.heights.lowest(own))).saturating_sub(self.height(relief));
+            let gap = if gap == 0 { -1 } else { gap };
+            gap.saturating_sub(i64::from(self.required))
         } else {
             let highest = i64::from(air.highest_ceil(sweep.heights.highest(own))).saturating_add(i64::from(sweep.up));
-            self.height(relief).saturating_sub(highest)
+            self.height(relief).saturating_add(i64::from(self.required)).saturating_sub(highest)
         }
     }
 
@@ -172,9 +174,10 @@ impl Bound<'_> {
         const ENDLESS: i64 = 1 << 32;
         let height = self.height(relief?);
         let heights = if self.above {
-            self.sweep.between(-ENDLESS, height.saturating_add(spare))
+            self.sweep.between(-ENDLESS, height.saturating_add(gap_to_keep(self.required, spare)))
         } else {
-            let surely = height.saturating_sub(i64::from(self.sweep.up)).saturating_sub(spare);
+            let ceiling = height.saturating_add(i64::from(self.required));
+            let surely = ceiling.saturating_sub(i64::from(self.sweep.up)).saturating_sub(spare);
             self.sweep.between(surely, ENDLESS)
         };
         heights.map(|heights| Stretch::with_heights(self.sweep.leg, heights))

@@ -11,7 +11,7 @@
 //! All that holds for rises and ways home, too: which heights they take where the leg has a height h rises with h.
 
 use super::{
-    sweep::{Heights, Stretch, Sweep, Trial, search},
+    sweep::{Heights, Stretch, Sweep, Trial, gap_to_keep, search},
     zones::{limit_of, measure_of, outside_floor},
 };
 use crate::{
@@ -87,13 +87,8 @@ impl Overlap<'_> {
     /// from the second.
     fn bounds(&self, spare: i64) -> (i64, i64) {
         let Band { floor, ceiling } = self.band;
-        // Zones are closed: a gap of nothing is a touch, and counts as 1 cm less than nothing.
-        let gap = |margin: i32| match i64::from(margin).saturating_add(spare) {
-            0 => 1,
-            gap => gap,
-        };
-        let low = floor.map_or(-ENDLESS, i64::from).saturating_sub(gap(self.sweep.up));
-        let high = ceiling.map_or(ENDLESS, i64::from).saturating_add(gap(self.sweep.down));
+        let low = floor.map_or(-ENDLESS, i64::from).saturating_sub(gap_to_keep(self.sweep.up, spare));
+        let high = ceiling.map_or(ENDLESS, i64::from).saturating_add(gap_to_keep(self.sweep.down, spare));
         (low, high)
     }
 

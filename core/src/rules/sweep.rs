@@ -205,6 +205,15 @@ fn part_at(leg: &Leg, height: i32) -> Part {
     u32::try_from(part).unwrap_or(WHOLE).min(WHOLE)
 }
 
+/// The vertical gap that leaves `spare` more than `margin`, 0.01 m. Zones and the ground are closed: a gap of nothing is a touch,
+/// and counts as 1 cm less than nothing.
+pub(crate) fn gap_to_keep(margin: i32, spare: i64) -> i64 {
+    match i64::from(margin).saturating_add(spare) {
+        0 => 1,
+        gap => gap,
+    }
+}
+
 /// What trying a value showed.
 pub(crate) enum Trial {
     /// It is kept.
