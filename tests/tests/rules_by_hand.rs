@@ -326,7 +326,8 @@ fn a_zone_touched_from_above_is_a_stop_after_a_step_with_nothing_to_spare() {
     let beside = |fixed: i32| {
         let mut figures = none.clone();
         figures.margins.fixed = length(fixed);
-        let site = wide(figures).polygon("hut", ZoneKind::KeepOut, Some(band(None, Some(2000))), &[zone.clone()]);
+        let site =
+            wide(figures).polygon("hut", ZoneKind::KeepOut, Some(band(None, Some(2000))), std::slice::from_ref(&zone));
         // The return is as high; a landing there would go through the zone.
         let steps = [climb(2000), fly((0, 15_000), 2000, 1), Step::Return];
         let verdict = judge(&site.and_then(Site::seal).expect("sound"), here(), &steps);
