@@ -36,7 +36,7 @@ const ECCENTRICITY_SQUARED: f64 = FLATTENING * (2.0 - FLATTENING);
 /// Smallest radius of curvature of the ellipsoid: that of the meridian at the equator, m.
 const SMALLEST_RADIUS: f64 = SEMI_MAJOR * (1.0 - ECCENTRICITY_SQUARED);
 /// Sixteenths in one count of 1e-7 degree: the grid that parts of legs are rounded to.
-const FINE: i32 = 16;
+pub(crate) const FINE: i32 = 16;
 /// One sixteenth of 1e-7 degree, rad.
 const STEP: f64 = core::f64::consts::PI / 180.0 * 1e-7 / 16.0;
 /// Half the span of latitudes that the polynomials are fitted over, in sixteenths: 0.42 degrees.

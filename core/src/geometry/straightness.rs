@@ -28,7 +28,7 @@ use crate::arithmetic::{bounded_product, clamp_i32, clamp_i64};
 /// 8 R² in mm² over 2^20, R the mean radius of the Earth (R1 = 6371008.7714 m; the ellipsoid's radii differ from it by 0.6 %).
 const EIGHT_SQUARES: i64 = 309_675_237_772_032;
 /// Bows up to this many mm aren't worth measuring for: all readings of a line are within its bow of each other.
-const BOW_FINE: i64 = 8;
+pub(crate) const BOW_FINE: i64 = 8;
 /// Where a line is sampled, and what of the geodesic's bulge is there, in sixteenths.
 const SAMPLES: [(Part, i64); 5] =
     [(WHOLE / 4, 12), (WHOLE / 8 * 3, 15), (WHOLE / 2, 16), (WHOLE / 8 * 5, 15), (WHOLE / 4 * 3, 12)];

@@ -8,7 +8,7 @@
 use crate::{
     arithmetic::{bounded_product, clamp_i32},
     geometry::{
-        frame::Frame,
+        frame::{FINE, Frame},
         predicate::Point,
         shape::{Approach, Corner, Relation, Shape},
     },
@@ -76,9 +76,6 @@ impl Rectangle {
         self.relation(frame, shape, i64::MAX).nearest
     }
 }
-
-/// Sixteenths in a count of 1e-7 degree.
-const FINE: i32 = 16;
 
 /// What may be within the margin of a shape, in counts of 1e-7 degree.
 pub(super) struct Reach {

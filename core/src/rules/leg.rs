@@ -9,7 +9,7 @@ use crate::{
         plane::{Chord, PART_BITS, Part, PlanePoint, WHOLE},
         predicate::Point,
         separation::Line,
-        straightness::apart_ceil,
+        straightness::{BOW_FINE, apart_ceil},
     },
     model::path::{Motion, Piece},
     verdict::{Finding, Measure, Place, Rule, Unit},
@@ -77,14 +77,12 @@ impl Leg {
     /// b matters, the ways from both ends and from places between are measured, and what lies between two of them is told from
     /// the longer one by the angle between the two, or from the nearer one by how far it is: whichever says less.
     pub(crate) fn home_apart_ceil(&self, frame: &Frame) -> i64 {
-        /// Bows up to this many mm aren't worth measuring for.
-        const FINE: i64 = 8;
         /// Places for a leg that is as long as the way, and the most of them.
         const PLACES: (u64, u64) = (48, 64);
         let away = |end: PlanePoint| end.minus(PlanePoint::ORIGIN).length_squared();
         let far = away(self.line.chord.from).max(away(self.line.chord.to));
         let bow = if far == 0 { 0 } else { frame.bow_ceil(far) };
-        if bow <= FINE {
+        if bow <= BOW_FINE {
             return bow;
         }
         let (length, way) = (self.length_ceil.unsigned_abs(), divisor(far.isqrt()));

@@ -10,14 +10,12 @@ use crate::{
         frame::Frame,
         plane::{PART_BITS, Part, PlanePoint, WHOLE},
         separation::{END_ERROR, Line},
-        straightness::point_between,
+        straightness::{BOW_FINE, point_between},
     },
 };
 
 /// Doublings of the number of parts that a line is cut in at most so that its bow doesn't matter.
 const MOST_DOUBLINGS: u32 = 6;
-/// Bows up to this many mm don't matter.
-const BOW_FINE: i64 = 8;
 /// Rounding of a place on a leg, of its height and of a distance, together at most, mm.
 const ROUNDING: i64 = 4;
 /// What a slope may hide between the last two places looked at, mm.
