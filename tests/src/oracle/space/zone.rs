@@ -267,8 +267,8 @@ impl Zone {
             (meters - passage.across.0 - spread.surely).max(vertical(&airs.least, passage.up.0, share).0)
         };
         let slope = passage.slope_lost();
-        let least = |meters: f64, share: f64, sideways: f64, loss: f64| {
-            let across = meters - loss - passage.across.1 - sideways;
+        let eased = |meters: f64, share: f64, sideways: f64, loss: &dyn Fn(f64) -> f64| {
+            let across = meters - loss(meters) - passage.across.1 - sideways;
             let gap = vertical(&airs.most, passage.up.1, share).1;
             across.max(gap - 0.05 - 0.001 * gap.abs() - slope)
         };
@@ -281,9 +281,19 @@ impl Zone {
             // Closed sets: at a zone's very floor the zone is touched.
             (0.0, meters, touched && low <= band.1 && high >= band.0)
         };
-        let tight = |sideways: f64, loss: f64| least(meters, share, sideways, loss);
-        let needless = tight(allowance(spread), 0.05 + 0.001 * meters);
-        let lost = tight(1.1 * spread.at_most + 0.02, passage.tolerance(meters));
+        // What may be lost across is more than what may be lost of heights: with both off, the tightest place can be another.
+        let tight = |sideways: f64, loss: &dyn Fn(f64) -> f64| {
+            let here = eased(meters, share, sideways, loss);
+            if !passage.is_slanted() {
+                return here;
+            }
+            let at = |share: f64, roughly: bool| {
+                eased(self.distance_at(passage, share, roughly), share, sideways, loss)
+            };
+            here.min(at(sift(|share| at(share, true)), false))
+        };
+        let needless = tight(allowance(spread), &|meters| 0.05 + 0.001 * meters);
+        let lost = tight(1.1 * spread.at_most + 0.02, &|meters| passage.tolerance(meters));
         // By how much a zone with heights is broken is nobody's promise: what passes at several heights is within it somehow.
         let lost = if most(meters, share) < 0.0 { f64::NEG_INFINITY } else { lost };
         let most = most(meters, share);
