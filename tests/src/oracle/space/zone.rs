@@ -287,9 +287,8 @@ impl Zone {
             if !passage.is_slanted() {
                 return here;
             }
-            let at = |share: f64, roughly: bool| {
-                eased(self.distance_at(passage, share, roughly), share, sideways, loss)
-            };
+            let at =
+                |share: f64, roughly: bool| eased(self.distance_at(passage, share, roughly), share, sideways, loss);
             here.min(at(sift(|share| at(share, true)), false))
         };
         let needless = tight(allowance(spread), &|meters| 0.05 + 0.001 * meters);
