@@ -80,6 +80,18 @@ bounded! {
     Health: i32, "1 %", 1 => 100;
     /// The part of the charge that is not for flying.
     Reserve: i32, "1 %", 0 => 99;
+    /// A pack's charge.
+    Charge: i32, "0.001 Wh", 0 => 100_000_000;
+    /// The voltage of one cell.
+    CellVoltage: u16, "0.001 V", 1 => 6_000;
+    /// What a pack holds of what it can hold.
+    StateOfCharge: u8, "1 %", 0 => 100;
+    /// A speed of the wind.
+    WindSpeed: i32, "0.01 m/s", 0 => 10_000;
+    /// A direction, clockwise from true north.
+    Direction: i32, "1 degree", 0 => 359;
+    /// How far to either side a direction may be off.
+    Spread: i32, "1 degree", 0 => 180;
     /// A temperature of the air.
     Temperature: i32, "0.1 degree Celsius", -600 => 600;
     /// How wide or high a cell of ground data is.

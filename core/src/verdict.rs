@@ -6,7 +6,7 @@ mod rule;
 
 use serde::{Deserialize, Serialize};
 
-use crate::fingerprint::Fingerprint;
+use crate::{fingerprint::Fingerprint, units::Direction};
 pub use finding::{Cause, Finding, Measure, Place, Unit};
 pub use findings::Findings;
 pub use rule::{FINDINGS, RULE_COUNT, Rule, Severity};
@@ -16,10 +16,12 @@ pub use rule::{FINDINGS, RULE_COUNT, Rule, Severity};
 pub struct Energy {
     /// From launch to touchdown, an upper bound.
     pub needed: u32,
-    /// What may be used, rounded down.
+    /// What may be used, rounded down: by plan, or by the pack's voltage or what is known to be left, if that is less.
     pub usable: u32,
-    /// What the pack holds, rounded down.
+    /// What the pack holds by plan, rounded down.
     pub held: u32,
+    /// The wind's direction that takes the most, where there may be wind.
+    pub worst_wind_from: Option<Direction>,
 }
 
 /// Go or No-go.

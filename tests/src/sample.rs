@@ -6,7 +6,9 @@ use pinfold_core::{
     geometry::position::Position,
     model::{
         ground::{GroundCell, GroundPlan},
-        limits::{Aircraft, Battery, Figures, Heights, Margins, PowerPoint, PowerTable, ReturnHabits, RouteHabits},
+        limits::{
+            Aircraft, Battery, Figures, Heights, Margins, PowerPoint, PowerTable, ReturnHabits, RouteHabits, Wind,
+        },
         route::{Launch, Step},
         store::{LimitsError, LimitsStore},
         zone::{HeightBand, HeightReference, Shape, Zone, ZoneKind},
@@ -14,10 +16,13 @@ use pinfold_core::{
     rules::Readings,
     units::{
         Airspeed, Capacity, CellCount, CellSide, Cells, CountHeight, Duration, Health, Height, Length, Power, Reserve,
-        Speed, SpeedLimit, Tilt, Voltage,
+        Speed, SpeedLimit, Tilt, Voltage, WindSpeed,
     },
     verdict::{Finding, Rule, Subject, Verdict},
 };
+
+/// No wind at all.
+pub const STILL: Wind = Wind { up_to: WindSpeed::new(0).expect("in range"), from: None };
 
 /// A position from counts of 1e-7 degree.
 #[must_use]
@@ -83,6 +88,7 @@ pub fn figures() -> Figures {
             climb: speed_limit(300),
             descent: speed_limit(200),
         },
+        wind: STILL,
         homeward: ReturnHabits {
             height: height(2000),
             speed: speed_limit(400),
@@ -97,7 +103,9 @@ pub fn figures() -> Figures {
             nominal: Voltage::new(1480).expect("in range"),
             health: Health::new(100).expect("in range"),
             reserve: Reserve::new(0).expect("in range"),
+            rest: None,
         },
+        charge: None,
         power: PowerTable {
             points: [(0, 190), (500, 175), (1000, 230)].into_iter().map(point).collect(),
             climb: Power::new(260).expect("in range"),
@@ -266,8 +274,17 @@ pub fn judge(store: &LimitsStore, launch: Launch, steps: &[Step]) -> Verdict {
 /// The store isn't sealed.
 #[must_use]
 pub fn judge_here(store: &LimitsStore, launch: Launch, here: Option<Position>, steps: &[Step]) -> Verdict {
+    judge_with(store, launch, Readings { here, ..Readings::default() }, steps)
+}
+
+/// The same with anything that is known at the field.
+///
+/// # Panics
+/// The store isn't sealed.
+#[must_use]
+pub fn judge_with(store: &LimitsStore, launch: Launch, readings: Readings, steps: &[Step]) -> Verdict {
     let subject = Subject { route: Fingerprint::NONE, limits: Fingerprint::NONE };
-    check(store.limits().expect("sealed limits"), launch, Readings { here }, steps.iter().copied(), subject)
+    check(store.limits().expect("sealed limits"), launch, readings, steps.iter().copied(), subject)
 }
 
 /// What a rule found, for a zone where it is about one.

@@ -6,13 +6,15 @@ use super::{Name, is_name};
 use crate::{
     geometry::position::Position,
     units::{
-        Airspeed, Capacity, Cells, Duration, Health, Height, Length, Power, Reserve, SpeedLimit, Temperature, Tilt,
-        Voltage,
+        Airspeed, Capacity, CellVoltage, Cells, Direction, Duration, Health, Height, Length, Power, Reserve,
+        SpeedLimit, Spread, StateOfCharge, Temperature, Tilt, Voltage, WindSpeed,
     },
 };
 
 /// Most points in the power table.
 pub const POWER_POINTS: usize = 8;
+/// Most points in the table of charge by voltage.
+pub const CHARGE_POINTS: usize = 12;
 
 /// Distances to keep. See [`crate::rules::margin`] for how they combine.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -68,6 +70,24 @@ pub struct Aircraft {
     pub descent: SpeedLimit,
 }
 
+/// Where the wind may come from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct WindFrom {
+    /// Where it comes from.
+    pub direction: Direction,
+    /// How far to either side of that.
+    pub spread: Spread,
+}
+
+/// The wind that is allowed for. See [`crate::energy`].
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Wind {
+    /// The strongest; every wind from still air up to it is allowed for.
+    pub up_to: WindSpeed,
+    /// Where it comes from; from anywhere where that isn't said.
+    pub from: Option<WindFrom>,
+}
+
 /// The habits of the automatic return.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct ReturnHabits {
@@ -98,7 +118,21 @@ pub struct Battery {
     pub health: Health,
     /// The part of the charge that must be left at touchdown.
     pub reserve: Reserve,
+    /// How long a pack must have rested before its voltage tells its charge, where that is said.
+    pub rest: Option<Duration>,
 }
+
+/// One point of the table of charge by voltage.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct ChargePoint {
+    /// Resting voltage of a cell.
+    pub cell: CellVoltage,
+    /// What it holds then, of the healthy charge.
+    pub charge: StateOfCharge,
+}
+
+/// The points of a table of charge by voltage.
+pub type ChargePoints = heapless::Vec<ChargePoint, CHARGE_POINTS>;
 
 /// One point of the power table.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -159,10 +193,14 @@ pub struct Figures {
     pub air: Option<Air>,
     /// The aircraft.
     pub aircraft: Aircraft,
+    /// The wind that is allowed for.
+    pub wind: Wind,
     /// Its automatic return.
     pub homeward: ReturnHabits,
     /// Its pack.
     pub battery: Battery,
+    /// What the pack's voltage tells of its charge, where that is said: two to twelve points, both figures rising.
+    pub charge: Option<ChargePoints>,
     /// What flying costs.
     pub power: PowerTable,
     /// The radio link, where it is to be looked at.
@@ -188,6 +226,10 @@ pub enum Contradiction {
     ReturnTooFast,
     /// The coldest air is warmer than the warmest.
     ColdestAboveWarmest,
+    /// The table of charge by voltage has fewer than two points.
+    ChargeTableShort,
+    /// The voltages of the table of charge by voltage don't rise, or its charges fall.
+    ChargeTableOrder,
     /// The power table has fewer than two points.
     PowerTableShort,
     /// The power table doesn't start at 0 m/s.
@@ -209,10 +251,16 @@ impl Figures {
             (self.homeward.height.get() <= 0, Contradiction::ReturnNotAboveLaunch),
             (self.homeward.speed > self.aircraft.speed_max, Contradiction::ReturnTooFast),
             (self.air.is_some_and(|air| air.coldest > air.warmest), Contradiction::ColdestAboveWarmest),
+            (self.charge.as_ref().is_some_and(|points| points.len() < 2), Contradiction::ChargeTableShort),
+            (!self.charge.as_ref().is_none_or(charge_rises), Contradiction::ChargeTableOrder),
             (self.power.points.len() < 2, Contradiction::PowerTableShort),
             (self.power.points.first().is_some_and(|first| first.airspeed.get() != 0), Contradiction::PowerTableStart),
             (!self.power.points.is_sorted_by(|a, b| a.airspeed < b.airspeed), Contradiction::PowerTableOrder),
         ];
         checks.into_iter().find(|(wrong, _)| *wrong).map_or(Ok(()), |(_, why)| Err(why))
     }
+}
+
+fn charge_rises(points: &ChargePoints) -> bool {
+    points.is_sorted_by(|a, b| a.cell < b.cell && a.charge <= b.charge)
 }

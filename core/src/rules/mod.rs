@@ -39,17 +39,42 @@ mod zones;
 use crate::{
     geometry::position::Position,
     model::{limits::Figures, route::Launch, store::Limits},
+    units::{Charge, Duration, Height, Voltage},
     verdict::Findings,
 };
 use journey::Journey;
 use leg::Leg;
 use surroundings::Surroundings;
 
+/// The pack's voltage.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct PackReading {
+    /// Of the whole pack, without load.
+    pub voltage: Voltage,
+    /// How long it has had neither load nor charge; where that isn't said, long enough.
+    pub rested: Option<Duration>,
+}
+
+/// An aircraft that is flying when a route is checked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Aloft {
+    /// Where it is.
+    pub position: Position,
+    /// Its height above launch.
+    pub height: Height,
+    /// What is left in its pack, the reserve included.
+    pub left: Charge,
+}
+
 /// What is known at the field when a route is checked.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 pub struct Readings {
     /// Where the aircraft stands.
     pub here: Option<Position>,
+    /// Its pack's voltage.
+    pub pack: Option<PackReading>,
+    /// Where it is and what is left, if it is flying: the route goes on from there.
+    pub aloft: Option<Aloft>,
 }
 
 /// All that a rule may look at besides the leg.

@@ -35,5 +35,6 @@ pub(crate) fn needed(scene: &Scene<'_>) -> Option<Energy> {
         needed: figure(divide_ceil(cost.energy, divisor(MILLIJOULES))),
         usable: figure(usable),
         held: figure(held),
+        worst_wind_from: None,
     })
 }

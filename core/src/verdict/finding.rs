@@ -48,6 +48,14 @@ pub enum Cause {
     LandsBelowLaunch,
     /// The ground isn't known there.
     GroundUnknown,
+    /// The pack hasn't rested long enough for its voltage to tell anything.
+    PackNotRested,
+    /// The pack's voltage is below the table of charge by voltage.
+    PackTooLow,
+    /// The pack's voltage is above the table of charge by voltage.
+    PackTooHigh,
+    /// The pack's voltage is that of a pack with another number of cells.
+    PackOfOtherCells,
 }
 
 /// What a finding's numbers count.
@@ -154,6 +162,10 @@ impl Finding {
             | Cause::NoSpeed
             | Cause::LandsBelowLaunch
             | Cause::GroundUnknown
+            | Cause::PackNotRested
+            | Cause::PackTooLow
+            | Cause::PackTooHigh
+            | Cause::PackOfOtherCells
             | Cause::PowerTableEnds => Some(Severity::Stop),
         }
     }
@@ -178,9 +190,11 @@ impl Finding {
             | Rule::Landing
             | Rule::Wind
             | Rule::Reserve
+            | Rule::TurnBack
             | Rule::ReturnPath
             | Rule::Link
             | Rule::Launch
+            | Rule::Pack
             | Rule::Stray => Severity::Stop,
         }
     }

@@ -37,6 +37,8 @@ pub enum Rule {
     Wind,
     /// The charge at touchdown is above the reserve.
     Reserve,
+    /// The charge left at any point of the path is enough for an automatic return from there.
+    TurnBack,
     /// Every automatic return that could start on the path stays clear of all.
     ReturnPath,
     /// The radio reaches the aircraft.
@@ -45,6 +47,8 @@ pub enum Rule {
     Sight,
     /// The aircraft stands where the route begins.
     Launch,
+    /// The pack on the aircraft holds what the route needs.
+    Pack,
     /// No leg is longer than expected.
     Stray,
     /// No two steps in a row are the same.
@@ -54,7 +58,7 @@ pub enum Rule {
 }
 
 /// Number of rules.
-pub const RULE_COUNT: usize = 22;
+pub const RULE_COUNT: usize = 24;
 /// Most findings that a verdict can hold: one a rule, one a zone for the rule that the zone is held to, and one a zone for
 /// returns.
 pub const FINDINGS: usize = RULE_COUNT + 2 * ZONES;

@@ -21,8 +21,8 @@ struct Head {
     findings: u8,
 }
 
-/// Most bytes of a packed verdict: 42 of the head and 35 of each finding.
-pub const VERDICT_BYTES: usize = HEAD + 42 + 35 * FINDINGS + TAIL;
+/// Most bytes of a packed verdict: 45 of the head and 35 of each finding.
+pub const VERDICT_BYTES: usize = HEAD + 45 + 35 * FINDINGS + TAIL;
 
 /// Packs a verdict into `sink`.
 pub fn pack_verdict(verdict: &Verdict, sink: &mut dyn FnMut(&[u8])) {

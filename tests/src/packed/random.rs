@@ -134,7 +134,7 @@ prop_compose! {
     fn battery()(
         capacity in capacity(), cells in cells(), nominal in voltage(), health in health(), reserve in reserve(),
     ) -> Battery {
-        Battery { capacity, cells, nominal, health, reserve }
+        Battery { capacity, cells, nominal, health, reserve, rest: None }
     }
 }
 
@@ -189,7 +189,8 @@ prop_compose! {
         battery in battery(), power in power_table(), route in option::of(habits()), air in option::of(air()),
         link in option::of(link()), launch in option::of(spot()),
     ) -> Figures {
-        consistent(Figures { name, margins, heights, air, aircraft, homeward, battery, power, link, route, launch })
+        let (wind, charge) = (crate::sample::STILL, None);
+        consistent(Figures { name, margins, heights, air, aircraft, wind, homeward, battery, charge, power, link, route, launch })
     }
 }
 
