@@ -23,7 +23,7 @@ use crate::{
 /// Whether returns can start on a leg: on all but those of a return.
 pub(crate) const fn starts(journey: &Journey, motion: Motion) -> bool {
     match motion {
-        Motion::Climb | Motion::Fly | Motion::Hold | Motion::Descent => !journey.returning,
+        Motion::Aloft | Motion::Climb | Motion::Fly | Motion::Hold | Motion::Descent => !journey.returning,
         Motion::Rise | Motion::WayHome => false,
     }
 }

@@ -41,16 +41,21 @@ impl Airspeeds {
     }
 }
 
-/// 2 v w cos φ, rounded down.
-fn mixed_floor(speed: i32, wind: i32, cosine: i32) -> i64 {
-    // 28 bits by 31.
-    bounded_product(product(speed, wind).saturating_mul(2), cosine) >> BITS
-}
-
 /// v² + w² - 2 v w cos φ, rounded up.
 fn squared_ceil(speed: i32, wind: i32, cosine: i32) -> u64 {
-    let sum = clamp_i64(square(speed).saturating_add(square(wind)));
-    sum.saturating_sub(mixed_floor(speed, wind, cosine)).max(0).unsigned_abs()
+    // 28 bits by 31. What is taken off is rounded down.
+    let mixed = bounded_product(product(speed, wind).saturating_mul(2), cosine) >> BITS;
+    squares(speed, wind).saturating_sub(mixed).max(0).unsigned_abs()
+}
+
+/// The same, rounded down.
+fn squared_floor(speed: i32, wind: i32, cosine: i32) -> u64 {
+    let less = bounded_product(product(speed, wind).saturating_mul(2), cosine.saturating_neg()) >> BITS;
+    squares(speed, wind).saturating_add(less).max(0).unsigned_abs()
+}
+
+fn squares(speed: i32, wind: i32) -> i64 {
+    clamp_i64(square(speed).saturating_add(square(wind)))
 }
 
 fn least_floor(speed: i32, wind: i32, cosine: i32) -> i32 {
@@ -60,11 +65,11 @@ fn least_floor(speed: i32, wind: i32, cosine: i32) -> i32 {
     let along = product(speed, cosine) >> BITS;
     let squared = if along < i64::from(wind) {
         let across = ONE.saturating_sub(clamp_i32(product(cosine, cosine) >> BITS)).saturating_sub(1).max(0);
-        bounded_product(clamp_i64(square(speed)), across) >> BITS
+        (bounded_product(clamp_i64(square(speed)), across) >> BITS).unsigned_abs()
     } else {
-        clamp_i64(squared_ceil(speed, wind, cosine)).saturating_sub(1)
+        squared_floor(speed, wind, cosine)
     };
-    clamp_i32(clamp_i64(squared.max(0).unsigned_abs().isqrt()))
+    clamp_i32(clamp_i64(squared.isqrt()))
 }
 
 #[cfg(test)]
@@ -84,7 +89,7 @@ mod tests {
     #[test]
     fn a_headwind_adds_and_a_tailwind_takes_away() {
         assert_eq!(at(500, 300, 180.0), Airspeeds { least_floor: 500, most_ceil: 800 });
-        assert_eq!(at(500, 300, 0.0), Airspeeds { least_floor: 199, most_ceil: 500 });
+        assert_eq!(at(500, 300, 0.0), Airspeeds { least_floor: 200, most_ceil: 500 });
         assert_eq!(at(300, 500, 0.0), Airspeeds { least_floor: 0, most_ceil: 300 });
     }
 
