@@ -103,15 +103,19 @@ fn the_largest_figures_fit_their_memory() {
     assert_eq!(bytes(&largest_figures()), all);
     // A reader has memory for 256.
     assert_eq!(all, 247);
-    let triangle = vec![(0, 0), (0, 9), (9, 0)];
-    let packed_with = |figures| {
-        let site = Site::new(figures).polygon("a", ZoneKind::KeepIn, None, std::slice::from_ref(&triangle));
-        let ground = ground_plan((0, 0), (1, 1), (1, 1), (0, 1));
-        let site = site.map(|site| site.ground(ground, &[GroundCell::UNKNOWN])).and_then(Site::seal);
-        packed_limits(site.expect("sound").limits().expect("sealed")).0.len()
-    };
     // None of them is left out.
+    let ground = ground_plan((0, 0), (1, 1), (1, 1), (0, 1));
+    let packed_with = |figures| bytes_of_limits(bare(figures).ground(ground, &[GroundCell::UNKNOWN]));
     assert_eq!(packed_with(largest_figures()) - packed_with(figures()), all - bytes(&figures()));
+}
+
+/// Limits of a small keep-in zone.
+fn bare(figures: Figures) -> Site {
+    Site::new(figures).polygon("a", ZoneKind::KeepIn, None, &[vec![(0, 0), (0, 9), (9, 0)]]).expect("room")
+}
+
+fn bytes_of_limits(site: Site) -> usize {
+    packed_limits(site.seal().expect("sound").limits().expect("sealed")).0.len()
 }
 
 /// Bytes that ground data of 32 x 32 cells add to limits, from a cell's row and column.
@@ -119,10 +123,7 @@ fn bytes_of_ground(cell: impl Fn(i32, i32) -> GroundCell) -> usize {
     let plan = ground_plan((-800_000_000, -1_700_000_000), (32, 32), (10_000, 10_000), (100_000, 10));
     let cells: Vec<_> = (0..32).flat_map(|row| (0..32).map(move |column| (row, column))).collect();
     let cells: Vec<_> = cells.into_iter().map(|(row, column)| cell(row, column)).collect();
-    let length = |site: Site| packed_limits(site.seal().expect("sound").limits().expect("sealed")).0.len();
-    let bare =
-        || Site::new(figures()).polygon("a", ZoneKind::KeepIn, None, &[vec![(0, 0), (0, 9), (9, 0)]]).expect("room");
-    length(bare().ground(plan, &cells)) - length(bare())
+    bytes_of_limits(bare(figures()).ground(plan, &cells)) - bytes_of_limits(bare(figures()))
 }
 
 #[test]
