@@ -178,3 +178,99 @@ pub(crate) fn angle_ceil(across: i64, distance: i64) -> i32 {
     }
     clamp_i32(bounded_product(clamp_i64(ratio), 17) >> 4).saturating_add(1)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn unit(degrees: f64) -> Heading {
+        let (sine, cosine) = degrees.to_radians().sin_cos();
+        Heading { east: fixed(sine), north: fixed(cosine) }
+    }
+
+    #[expect(clippy::cast_possible_truncation, reason = "a number up to 1")]
+    fn fixed(number: f64) -> i32 {
+        (number * f64::from(ONE)).round() as i32
+    }
+
+    fn angle(degrees: f64) -> Angle {
+        let (sine, cosine) = degrees.to_radians().sin_cos();
+        Angle { cosine: fixed(cosine), sine: fixed(sine) }
+    }
+
+    #[test]
+    fn a_vector_has_a_direction_of_length_one() {
+        for (east, north) in
+            [(1, 0), (0, -1), (3, 4), (-30_000_000, 40_000_000), (134_217_728, -134_217_727), (1, 50_000_000)]
+        {
+            let heading = Heading::of(east, north).unwrap();
+            let length = f64::from(east).hypot(f64::from(north));
+            for (side, part) in [(east, heading.east), (north, heading.north)] {
+                let off = f64::from(part) - f64::from(side) / length * f64::from(ONE);
+                assert!(off.abs() < 4.0, "{east} {north}: {off}");
+            }
+        }
+        assert!(Heading::of(0, 0).is_none());
+    }
+
+    /// The cosines of all angles between two ranges of directions, by sampling.
+    fn sampled((one, half): (f64, f64), (other, wide): (f64, f64)) -> (f64, f64) {
+        let range = |middle: f64, half: f64| (0..=64).map(move |n| middle - half + half * f64::from(n) / 32.0);
+        let pairs = range(one, half).flat_map(|a| range(other, wide).map(move |b| (a - b).to_radians().cos()));
+        pairs.fold((1.0, -1.0), |(least, most): (f64, f64), cosine| (least.min(cosine), most.max(cosine)))
+    }
+
+    #[test]
+    fn cosines_hold_every_angle_and_no_more() {
+        for one in (0..360).step_by(23).map(f64::from) {
+            for other in (0..360).step_by(17).map(f64::from) {
+                for (half, wide) in [(0.0, 0.0), (2.5, 0.0), (2.5, 2.9), (60.0, 2.5), (90.0, 80.0), (100.0, 100.0)] {
+                    let headings = Headings::about(unit(one), angle(half));
+                    let found = headings.cosines(&Headings::about(unit(other), angle(wide)));
+                    let (least, most) = sampled((one, half), (other, wide));
+                    let (low, high) = (f64::from(found.least) / f64::from(ONE), f64::from(found.most) / f64::from(ONE));
+                    assert!(low <= least + 1e-9 && high >= most - 1e-9, "{one} {other} {half} {wide}: {found:?}");
+                    // Sampling by up to 3 degrees sees a cosine of 1 to within 4e-4.
+                    assert!(low >= least - 1.5e-3 && high <= most + 1.5e-3, "{one} {other} {half} {wide}: {found:?}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn headings_from_one_to_another_go_the_shorter_way() {
+        for (one, other) in [(10.0, 50.0), (350.0, 20.0), (20.0, 350.0), (0.0, 90.0), (180.0, 300.0), (5.0, 5.0)] {
+            let headings = Headings::from_to(unit(one), unit(other), 0);
+            let turn: f64 = (other - one + 540.0_f64).rem_euclid(360.0) - 180.0;
+            for degrees in (0..360).step_by(7).map(f64::from) {
+                let found = headings.cosines(&Headings::one(unit(degrees), 0));
+                let (least, most) = sampled((one + turn / 2.0, turn.abs() / 2.0), (degrees, 0.0));
+                let (low, high) = (f64::from(found.least) / f64::from(ONE), f64::from(found.most) / f64::from(ONE));
+                assert!(low <= least + 1e-9 && low >= least - 1e-3, "{one} {other} {degrees}: {low} {least}");
+                assert!(high >= most - 1e-9 && high <= most + 1e-3, "{one} {other} {degrees}: {high} {most}");
+            }
+        }
+        let opposite = Headings::from_to(unit(0.0), unit(180.0), 0).cosines(&Headings::one(unit(77.0), 0));
+        assert_eq!(opposite, Cosines::ALL, "there is no telling which way round");
+    }
+
+    #[test]
+    fn slack_widens_to_both_sides() {
+        let found = Headings::one(unit(0.0), ONE / 100).cosines(&Headings::one(unit(90.0), ONE / 50));
+        let close = |found: i32, expected: f64| (f64::from(found) / f64::from(ONE) - expected).abs() < 1e-6;
+        assert!(close(found.least, -0.03) && close(found.most, 0.03), "{found:?}");
+        assert_eq!(Headings::ALL.cosines(&Headings::one(unit(0.0), 0)), Cosines::ALL);
+    }
+
+    #[test]
+    fn an_angle_is_never_too_small() {
+        for (across, distance) in [(1, 1000), (10, 1000), (240, 1000), (7, 50_000_000), (500_000, 50_000_000)] {
+            let exact = (f64::from(across) / f64::from(distance)).asin();
+            let found = f64::from(angle_ceil(i64::from(across), i64::from(distance))) / f64::from(ONE);
+            assert!(found >= exact && found <= exact * 1.07 + 1e-8, "{across} {distance}: {found} {exact}");
+        }
+        assert_eq!(angle_ceil(0, 0), 0);
+        assert_eq!(angle_ceil(251, 1000), i32::MAX);
+        assert_eq!(angle_ceil(1, 0), i32::MAX);
+    }
+}

@@ -202,3 +202,110 @@ fn nearest_floor(from: PlanePoint, to: PlanePoint) -> i64 {
     let end = clamp_i64(squared(from).min(squared(to)).isqrt()).saturating_mul(7) / 10;
     if one.dot(other) > 0 { line.max(end) } else { line }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        geometry::{plane::Chord, position::Position},
+        model::{
+            limits::Wind,
+            path::{Motion, Piece, Spot},
+        },
+        rules::energy::samples::figures,
+        units::WindSpeed,
+    };
+
+    fn leg(frame: &Frame, (from, to): ((i32, i32), (i32, i32))) -> Leg {
+        let spot = |(north, east): (i32, i32)| Spot {
+            place: frame.local(frame.launch().offset(north, east).unwrap()).unwrap(),
+            height: 1000,
+        };
+        let piece =
+            Piece { motion: Motion::Fly, from: spot(from), to: spot(to), speed: 500, margin_speed: 500, time: 0 };
+        Leg::new(frame, 2, piece)
+    }
+
+    fn windy() -> Figures {
+        Figures { wind: Wind { up_to: WindSpeed::new(300).unwrap(), from: None }, ..figures() }
+    }
+
+    /// The stretches of legs past launch, to launch, from launch, through it, and far from it.
+    const LEGS: [((i32, i32), (i32, i32)); 6] = [
+        ((10_000, -20_000), (10_000, 20_000)),
+        ((10_000, 5_000), (0, 0)),
+        ((0, 0), (-5_000, 10_000)),
+        ((-7_000, -7_000), (7_000, 7_000)),
+        ((40_000, 1_000), (40_000, 2_000)),
+        ((100, -30_000), (100, 50_000)),
+    ];
+
+    #[test]
+    fn stretches_follow_each_other_from_the_end_to_the_beginning() {
+        let frame = Frame::new(Position::new(470_000_000, 80_000_000).unwrap()).unwrap();
+        let figures = windy();
+        for ends in LEGS {
+            let leg = leg(&frame, ends);
+            let mut next = WHOLE;
+            for Stretch { ends: [from, to], .. } in WaysHome::new(&figures, &frame, &leg).stretches() {
+                assert_eq!(to.part, next);
+                assert!(from.part < to.part);
+                next = from.part;
+            }
+            assert_eq!(next, 0);
+        }
+    }
+
+    #[test]
+    fn headings_of_a_stretch_hold_every_way_home_from_it() {
+        let frame = Frame::new(Position::new(470_000_000, 80_000_000).unwrap()).unwrap();
+        let figures = windy();
+        for ends in LEGS {
+            let leg = leg(&frame, ends);
+            for Stretch { ends: [from, to], headings } in WaysHome::new(&figures, &frame, &leg).stretches() {
+                for number in 0..=32 {
+                    let part = from.part.wrapping_add(to.part.wrapping_sub(from.part).wrapping_mul(number) / 32);
+                    let place = frame.plane(leg.point(part));
+                    let Some(home) = Heading::between(place, PlanePoint::ORIGIN) else { continue };
+                    let cosines = headings.cosines(&Headings::one(home, 0));
+                    assert_eq!(cosines.most, super::super::heading::ONE, "{ends:?} {part}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_way_home_takes_its_length_at_the_speed_of_the_return() {
+        let frame = Frame::new(Position::new(0, 0).unwrap()).unwrap();
+        let (figures, leg) = (figures(), leg(&frame, ((0, 0), (0, 100_000))));
+        let ways = WaysHome::new(&figures, &frame, &leg);
+        // 1,113.195 m at 4 m/s, with 6.1e-5 and some mm more; half of it from the middle.
+        let time = |part| ways.time_ceil(&ways.begin(part));
+        assert_eq!(time(0), 0);
+        assert!((278_299..=278_320).contains(&time(WHOLE)), "{}", time(WHOLE));
+        assert!((139_150..=139_163).contains(&time(WHOLE / 2)), "{}", time(WHOLE / 2));
+        assert_eq!(WaysHome::time_before_ceil(&ways.begin(WHOLE / 4), 1000), 251);
+        assert_eq!(WaysHome::time_before_ceil(&ways.begin(WHOLE), 1000), 1000);
+    }
+
+    #[test]
+    fn what_is_upright_is_the_rise_the_hold_and_the_descent() {
+        let frame = Frame::new(Position::new(0, 0).unwrap()).unwrap();
+        let (figures, leg) = (figures(), leg(&frame, ((0, 0), (0, 100_000))));
+        let ways = WaysHome::new(&figures, &frame, &leg);
+        // From 10 m to 20 m at 2 m/s and 260 W; 5 s and 20 m down at 0.5 m/s at 190 W.
+        assert_eq!(ways.upright_ceil(&ways.begin(0)), Some(5_000 * 260_000 + 45_000 * 190_000));
+    }
+
+    #[test]
+    fn how_near_a_line_comes_is_never_said_too_large() {
+        let at = |east, north| PlanePoint { east, north };
+        for (from, to) in
+            [(at(100, -50), at(100, 50)), (at(10, 0), at(1000, 0)), (at(50, 50), at(70, 200)), (at(-5, 9), at(8, -3))]
+        {
+            let exact = Chord::new(from, to).distance_floor(PlanePoint::ORIGIN);
+            let found = nearest_floor(from, to);
+            assert!(found <= exact + 1 && found * 10 >= exact * 7 - 20, "{from:?} {to:?}: {found} {exact}");
+        }
+    }
+}
