@@ -7,7 +7,7 @@ pub mod air;
 mod ceiling;
 mod climb_rate;
 mod descent_rate;
-pub(crate) mod energy;
+pub mod energy;
 pub(crate) mod extent;
 mod floor;
 pub(crate) mod grid;
@@ -22,6 +22,7 @@ mod link;
 pub mod margin;
 mod odd_height;
 mod overlap;
+mod pack;
 mod people;
 mod repeat;
 pub(crate) mod reserve;
@@ -33,8 +34,11 @@ mod speed;
 mod stray;
 pub(crate) mod surroundings;
 mod sweep;
+pub(crate) mod turn_back;
 mod wind;
 mod zones;
+
+use serde::{Deserialize, Serialize};
 
 use crate::{
     geometry::position::Position,
@@ -42,12 +46,13 @@ use crate::{
     units::{Charge, Duration, Height, Voltage},
     verdict::Findings,
 };
+use energy::effort::Effort;
 use journey::Journey;
 use leg::Leg;
 use surroundings::Surroundings;
 
 /// The pack's voltage.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct PackReading {
     /// Of the whole pack, without load.
     pub voltage: Voltage,
@@ -56,7 +61,7 @@ pub struct PackReading {
 }
 
 /// An aircraft that is flying when a route is checked.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Aloft {
     /// Where it is.
     pub position: Position,
@@ -67,7 +72,7 @@ pub struct Aloft {
 }
 
 /// What is known at the field when a route is checked.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Readings {
     /// Where the aircraft stands.
     pub here: Option<Position>,
@@ -77,6 +82,11 @@ pub struct Readings {
     pub aloft: Option<Aloft>,
 }
 
+impl Readings {
+    /// Nothing is known.
+    pub const NONE: Self = Self { here: None, pack: None, aloft: None };
+}
+
 /// All that a rule may look at besides the leg.
 pub(crate) struct Scene<'a> {
     pub(crate) limits: Limits<'a>,
@@ -84,6 +94,8 @@ pub(crate) struct Scene<'a> {
     pub(crate) readings: &'a Readings,
     pub(crate) around: &'a Surroundings,
     pub(crate) journey: &'a Journey,
+    /// What the leg at hand takes.
+    pub(crate) effort: &'a Effort,
 }
 
 impl<'a> Scene<'a> {
@@ -112,7 +124,7 @@ const fn by_end(end: fn(&Scene<'_>, &mut Findings)) -> Judge {
 }
 
 /// Every rule that is asked once there is something to judge.
-pub(crate) static RULES: [Judge; 19] = [
+pub(crate) static RULES: [Judge; 21] = [
     by_leg(keep_in::judge),
     by_leg(keep_out::judge),
     by_leg(people::judge),
@@ -125,10 +137,12 @@ pub(crate) static RULES: [Judge; 19] = [
     by_end(landing::judge),
     by_leg(wind::judge),
     by_end(reserve::judge),
+    by_leg(turn_back::judge),
     by_leg(return_path::judge),
     by_leg(link::judge),
     by_leg(sight::judge),
     by_end(launch::judge),
+    by_end(pack::judge),
     by_leg(stray::judge),
     by_leg(repeat::judge),
     by_end(odd_height::judge),

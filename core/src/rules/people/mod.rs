@@ -5,10 +5,9 @@
 //! that climbs while it comes nearer, distance less height is taken along the leg, not the least distance less the greatest
 //! height: see [`super::slope`].
 //!
-//! For the ways home from such a leg, where it is above the return height, there is no such function. The leg is cut in two
-//! again and again, where it may be worst first, and each piece is held to its greatest height, until that is 2 cm above its
-//! least. The work is bounded: where `PIECES` pieces are about equally bad, or after `CUTS` cuts, the report is too strict by
-//! what the heights of the worst piece differ.
+//! For the ways home from such a leg, where it is above the return height, see [`homeward`].
+
+mod homeward;
 
 use super::{
     Scene,
@@ -20,19 +19,12 @@ use super::{
 use crate::{
     arithmetic::clamp_i32,
     geometry::{
-        plane::WHOLE,
         predicate::{Point, edges},
         separation::Line,
     },
     model::zone::{Shape as Outline, Zone, ZoneKind},
     verdict::{Finding, Findings, Measure, Place, Rule},
 };
-
-/// Pieces of a leg with ways home that descend from it that are kept at most, and how often one is cut in two at most.
-const PIECES: usize = 96;
-const CUTS: u32 = 400;
-/// Heights so near to each other are as good as one, 0.01 m.
-const FINE: i32 = 2;
 
 pub(crate) fn judge(scene: &Scene<'_>, leg: &Leg, findings: &mut Findings) {
     if !leg.stays() {
@@ -104,31 +96,6 @@ impl Crowd<'_> {
         self.sweep.horizontal.max(people.saturating_add(self.sweep.apart))
     }
 
-    /// Ways home: piece by piece, the one that may be worst is cut in two until its heights are as good as one.
-    fn piecewise(&self, known: i64) -> Option<(Measure, Place)> {
-        let mut pieces: heapless::Vec<Piece, PIECES> = heapless::Vec::new();
-        let mut worst = self.piece(Stretch::ALL, known)?;
-        for _ in 0..CUTS {
-            let stretch = worst.stretch;
-            let fine = self.required(stretch, true).saturating_sub(self.required(stretch, false)) <= FINE;
-            if fine || pieces.len() >= PIECES.saturating_sub(1) {
-                break;
-            }
-            let middle = stretch.part(WHOLE / 2);
-            for half in [Stretch { end: middle, ..stretch }, Stretch { start: middle, ..stretch }] {
-                // There is room for two.
-                self.piece(half, known).into_iter().for_each(|piece| pieces.push(piece).unwrap_or(()));
-            }
-            worst = take_worst(&mut pieces)?;
-        }
-        self.held_to_greatest(worst.stretch, known)
-    }
-
-    /// A piece, unless it leaves no less than `known`.
-    fn piece(&self, stretch: Stretch, known: i64) -> Option<Piece> {
-        self.held_to_greatest(stretch, known).map(|(measure, _)| Piece { stretch, spare: measure.spare() })
-    }
-
     /// A leg that changes its height: along it, edge by edge.
     fn along(&self, known: i64) -> Option<(Measure, Place)> {
         let (sweep, frame) = (self.sweep, &self.sweep.scene.around.frame);
@@ -164,21 +131,5 @@ impl Crowd<'_> {
         }
         let place = sweep.place(&sweep.shape, Stretch::ALL, flat);
         (i64::from(margin.spare()) < known).then_some((margin, place))
-    }
-}
-
-/// A part of a leg, and the least that is to spare on the ways home from it.
-#[derive(Clone, Copy)]
-struct Piece {
-    stretch: Stretch,
-    spare: i32,
-}
-
-/// Takes out the piece that leaves least.
-fn take_worst(pieces: &mut heapless::Vec<Piece, PIECES>) -> Option<Piece> {
-    let last = pieces.pop()?;
-    match pieces.iter_mut().min_by_key(|piece| piece.spare) {
-        Some(worst) if worst.spare < last.spare => Some(core::mem::replace(worst, last)),
-        Some(_) | None => Some(last),
     }
 }
