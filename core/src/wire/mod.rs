@@ -12,10 +12,10 @@
 //! | length | body |
 //! | 4 | CRC-32/ISCSI of all before it, least significant byte first |
 //!
-//! Bodies are sequences of values in the postcard wire format 1 (its published specification): integers of more than 8 bits
-//! as LEB128, signed ones zigzag first; a struct is its fields; an enum is its number and then its fields; an option is 00, or
-//! 01 and the value; a string or a list is its length and then its bytes or items. Every field stands in the order and with
-//! the unit and range that its type in [`crate::model`], [`crate::units`] or [`crate::verdict`] gives.
+//! Bodies are sequences of values in the postcard wire format 1 (its published specification): integers of 8 bits as they are,
+//! longer ones as LEB128, signed ones zigzag first; a struct is its fields; an enum is its number and then its fields; an
+//! option is 00, or 01 and the value; a string or a list is its length and then its bytes or items. Every field stands in the
+//! order and with the unit and range that its type in [`crate::model`], [`crate::units`] or [`crate::verdict`] gives.
 //!
 //! * *Route*: `Launch` (name, latitude, longitude, elevation option), number of steps (u16), then each step: its number
 //!   (0 climb, 1 fly, 2 hold, 3 land, 4 return) and its fields: climb: height; fly: latitude, longitude, height, speed, hold;
@@ -32,7 +32,8 @@
 //! # Refusals
 //! Decoding is total: any byte string gives a value or a [`Fault`] with the offset at which it was noticed. What postcard
 //! would let pass is refused: each value is encoded again and must give the same bytes (so no over-long integers), and nothing
-//! may follow the end. A reader that has refused a byte refuses all that follow. A change of the format is a new version.
+//! may follow the end. A reader that has refused a byte refuses all that follow. A change of the format is a new version, and
+//! bytes of any other version than this one are refused at the version's byte.
 //!
 //! The CRC is CRC-32/ISCSI (polynomial 1EDC6F41): it finds every error of up to 5 bits in up to 655 bytes and of up to 3 at
 //! any length that occurs here.
