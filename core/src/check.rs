@@ -10,8 +10,8 @@ use crate::{
         store::Limits,
     },
     rules::{
-        RULES, Readings, Scene, energy, extent, grid::relief_at, journey::Journey, leg::Leg, reserve, sequence::Stage,
-        surroundings::Surroundings,
+        RULES, Readings, Scene, energy::effort::Effort, extent, grid::relief_at, journey::Journey, leg::Leg, reserve,
+        sequence::Stage, surroundings::Surroundings, turn_back,
     },
     verdict::{Cause, Finding, Findings, Rule, Severity, Subject, Summary, Verdict},
 };
@@ -91,11 +91,12 @@ impl Checker {
                 Err(cause) => self.bar(Finding::of(Rule::Sequence, self.journey.steps, cause)),
                 Ok(()) => {
                     let (launch, readings) = (&self.launch, &self.readings);
-                    let scene = Scene { limits, launch, readings, around, journey: &self.journey };
+                    let effort = &Effort::UNKNOWN;
+                    let scene = Scene { limits, launch, readings, around, journey: &self.journey, effort };
                     RULES.iter().for_each(|rule| (rule.end)(&scene, &mut self.findings));
                     energy = reserve::needed(&scene);
                     summary.length = hundredths_ceil(self.journey.length);
-                    summary.duration = self.journey.cost.and_then(|cost| hundredths_ceil(cost.time));
+                    summary.duration = self.journey.time.and_then(hundredths_ceil);
                 }
             }
         }
@@ -120,11 +121,13 @@ impl Checker {
         for piece in &path::pieces(step, begin, to, &figures.homeward) {
             let leg = Leg::new(&around.frame, number, *piece);
             let (launch, readings) = (&self.launch, &self.readings);
-            let scene = Scene { limits, launch, readings, around, journey: &self.journey };
+            let turns_back = turn_back::starts(&self.journey, piece.motion);
+            let effort = Effort::new(figures, &around.frame, &leg, turns_back);
+            let scene = Scene { limits, launch, readings, around, journey: &self.journey, effort: &effort };
             for rule in &RULES {
                 (rule.leg)(&scene, &leg, &mut self.findings);
             }
-            self.journey.pass(&leg, energy::cost_ceil(figures, &leg));
+            self.journey.pass(&leg, &effort);
         }
         self.journey.end_step(step);
     }

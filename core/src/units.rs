@@ -105,6 +105,13 @@ bounded! {
 impl Duration {
     /// No time at all.
     pub const NONE: Self = Self(0);
+    /// Ten minutes.
+    pub const TEN_MINUTES: Self = Self(60_000);
+}
+
+impl Direction {
+    /// From north.
+    pub const NORTH: Self = Self(0);
 }
 
 #[cfg(test)]

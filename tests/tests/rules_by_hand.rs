@@ -58,14 +58,15 @@ fn a_hover_costs_what_it_costs_on_paper() {
 fn the_reserve_is_kept_to_the_last_milliwatt_hour() {
     let mut exact = figures();
     exact.battery.nominal = pinfold_core::units::Voltage::new(100).expect("1 V");
-    let flight = [climb(1000), hold(6000), Step::Land];
+    // 6.667 s of climbing at 260 W, then at 190 W 60 s of hold, 5 s of the return's own and 28.572 s of descent: 5.42003 Wh.
+    let flight = [climb(2000), hold(6000), Step::Return];
     let with = |capacity: i32| {
         let mut held = exact.clone();
         held.battery.capacity = pinfold_core::units::Capacity::new(capacity).expect("in range");
         judge(&wide(held).seal().expect("sound"), here(), &flight).outcome()
     };
-    assert_eq!(with(4162), Outcome::Go);
-    assert_eq!(with(4161), Outcome::NoGo);
+    assert_eq!(with(5421), Outcome::Go);
+    assert_eq!(with(5420), Outcome::NoGo);
 }
 
 #[test]

@@ -149,6 +149,12 @@ impl Frame {
         let squares = (length_squared >> 20).min(1 << 34).cast_signed().saturating_add(1);
         (bounded_product(squares, self.bend) >> 41).saturating_add(1)
     }
+
+    /// By what angle a line straight in longitude and latitude, or true north along any line, can turn over `distance` (mm):
+    /// the largest curvature times that. Unit: 2^-30 rad, rounded up. Domain: within 50 km of launch, distances up to 2^28.
+    pub(crate) fn turn_ceil(&self, distance: i64) -> i32 {
+        clamp_i32(bounded_product(distance, self.bend) >> 28).saturating_add(1)
+    }
 }
 
 /// Whether a position is below 80 degrees of latitude.

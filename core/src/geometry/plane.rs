@@ -76,7 +76,7 @@ impl Vector {
     }
 
     /// Scalar product, in mm². Exact.
-    const fn dot(self, other: Self) -> i64 {
+    pub(crate) const fn dot(self, other: Self) -> i64 {
         bounded_sum(product(self.east, other.east), product(self.north, other.north))
     }
 

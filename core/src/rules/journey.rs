@@ -1,6 +1,12 @@
 //! What of the route has been flown before the leg at hand.
 
-use super::{energy::Cost, leg::Leg};
+use super::{
+    energy::{
+        effort::{Effort, microjoules},
+        sectors::SECTORS,
+    },
+    leg::Leg,
+};
 use crate::model::{
     path::{Motion, Spot},
     route::Step,
@@ -59,13 +65,15 @@ pub(crate) struct Journey {
     /// A fly step has begun before the one at hand.
     pub(crate) flew: bool,
     pub(crate) levels: Levels,
-    /// The highest speed so far, 0.01 m/s, and the step that has it.
-    pub(crate) fastest: i32,
-    pub(crate) fastest_step: u16,
+    /// The largest airspeed needed so far, 0.01 m/s, and the step that needs it.
+    pub(crate) airspeed: i32,
+    pub(crate) airspeed_step: u16,
     /// mm.
     pub(crate) length: u64,
-    /// What was flown so far takes; `None` once that can't be said.
-    pub(crate) cost: Option<Cost>,
+    /// Time so far, ms; `None` once that can't be said.
+    pub(crate) time: Option<u64>,
+    /// What was flown so far takes for each sector of the wind, µJ; `None` once that can't be said.
+    pub(crate) used: Option<[i64; SECTORS]>,
 }
 
 impl Journey {
@@ -77,23 +85,37 @@ impl Journey {
         returning: false,
         flew: false,
         levels: Levels { first: None, second: None, more: false },
-        fastest: 0,
-        fastest_step: 0,
+        airspeed: 0,
+        airspeed_step: 0,
         length: 0,
-        cost: Some(Cost::NOTHING),
+        time: Some(0),
+        used: Some([0; SECTORS]),
     };
 
     /// Adds a leg.
-    pub(crate) fn pass(&mut self, leg: &Leg, cost: Option<Cost>) {
+    pub(crate) fn pass(&mut self, leg: &Leg, effort: &Effort) {
         self.spot = leg.piece.to;
         self.length = self.length.saturating_add(leg.length_ceil.unsigned_abs());
-        self.cost = self.cost.zip(cost).map(|(sum, more)| sum.plus(more));
-        if leg.piece.speed > self.fastest {
-            self.fastest = leg.piece.speed;
-            self.fastest_step = leg.step;
+        self.spend(effort);
+        let airspeed = effort.airspeed.max(effort.airspeed_home);
+        if airspeed > self.airspeed {
+            self.airspeed = airspeed;
+            self.airspeed_step = leg.step;
         }
         if leg.piece.motion == Motion::Fly {
             self.levels.add(leg.piece.to.height, leg.step);
+        }
+    }
+
+    fn spend(&mut self, effort: &Effort) {
+        self.time = self.time.zip(effort.time).map(|(sum, more)| sum.saturating_add(more));
+        match (&mut self.used, &effort.powers, effort.time) {
+            (Some(used), Some(powers), Some(time)) => {
+                for (used, power) in used.iter_mut().zip(powers) {
+                    *used = used.saturating_add(microjoules(*power, time));
+                }
+            }
+            (used, _, _) => *used = None,
         }
     }
 

@@ -7,7 +7,7 @@ pub mod air;
 mod ceiling;
 mod climb_rate;
 mod descent_rate;
-pub(crate) mod energy;
+pub mod energy;
 pub(crate) mod extent;
 mod floor;
 pub(crate) mod grid;
@@ -22,6 +22,7 @@ mod link;
 pub mod margin;
 mod odd_height;
 mod overlap;
+mod pack;
 mod people;
 mod repeat;
 pub(crate) mod reserve;
@@ -33,6 +34,7 @@ mod speed;
 mod stray;
 pub(crate) mod surroundings;
 mod sweep;
+pub(crate) mod turn_back;
 mod wind;
 mod zones;
 
@@ -42,6 +44,7 @@ use crate::{
     units::{Charge, Duration, Height, Voltage},
     verdict::Findings,
 };
+use energy::effort::Effort;
 use journey::Journey;
 use leg::Leg;
 use surroundings::Surroundings;
@@ -84,6 +87,8 @@ pub(crate) struct Scene<'a> {
     pub(crate) readings: &'a Readings,
     pub(crate) around: &'a Surroundings,
     pub(crate) journey: &'a Journey,
+    /// What the leg at hand takes.
+    pub(crate) effort: &'a Effort,
 }
 
 impl<'a> Scene<'a> {
@@ -112,7 +117,7 @@ const fn by_end(end: fn(&Scene<'_>, &mut Findings)) -> Judge {
 }
 
 /// Every rule that is asked once there is something to judge.
-pub(crate) static RULES: [Judge; 19] = [
+pub(crate) static RULES: [Judge; 21] = [
     by_leg(keep_in::judge),
     by_leg(keep_out::judge),
     by_leg(people::judge),
@@ -125,10 +130,12 @@ pub(crate) static RULES: [Judge; 19] = [
     by_end(landing::judge),
     by_leg(wind::judge),
     by_end(reserve::judge),
+    by_leg(turn_back::judge),
     by_leg(return_path::judge),
     by_leg(link::judge),
     by_leg(sight::judge),
     by_end(launch::judge),
+    by_end(pack::judge),
     by_leg(stray::judge),
     by_leg(repeat::judge),
     by_end(odd_height::judge),

@@ -1,22 +1,22 @@
-//! `reserve`: what the route takes of the charge, to touchdown, leaves the reserve.
+//! `reserve`: what the route takes of the charge, to touchdown and in the worst wind, leaves the reserve.
 
-use super::{Scene, energy};
+use super::{
+    Scene,
+    energy::{charge, power::table_end, sectors::Sectors, watt_hours_ceil},
+};
 use crate::{
-    arithmetic::{clamp_i32, clamp_i64, divide_ceil, divisor},
+    arithmetic::{clamp_i32, clamp_i64},
     verdict::{Cause, Energy, Finding, Findings, Measure, Rule, Unit},
 };
 
-/// mJ in 1 mWh.
-const MILLIJOULES: u64 = 3600;
-
 pub(crate) fn judge(scene: &Scene<'_>, findings: &mut Findings) {
     let step = scene.journey.steps;
-    let beyond = energy::table_end(&scene.figures().power).saturating_sub(scene.journey.fastest);
+    let beyond = table_end(&scene.figures().power).saturating_sub(scene.journey.airspeed);
     if beyond < 0 {
         let measure = Measure { clearance: beyond, required: 0, unit: Unit::MetresPerSecond };
         findings.add(Finding {
             cause: Cause::PowerTableEnds,
-            ..Finding::measured(Rule::Reserve, scene.journey.fastest_step, measure)
+            ..Finding::measured(Rule::Reserve, scene.journey.airspeed_step, measure)
         });
     } else if let Some(energy) = needed(scene) {
         let figure = |value: u32| clamp_i32(i64::from(value));
@@ -28,13 +28,15 @@ pub(crate) fn judge(scene: &Scene<'_>, findings: &mut Findings) {
 
 /// The route's need and the pack's charge; `None` where the need can't be told.
 pub(crate) fn needed(scene: &Scene<'_>) -> Option<Energy> {
-    let cost = scene.journey.cost?;
-    let (held, usable) = energy::charge_floor(&scene.figures().battery);
+    let (figures, used) = (scene.figures(), scene.journey.used.as_ref()?);
+    let (worst, needed) =
+        (0..).zip(used).fold((0, 0), |most, (sector, used)| if *used > most.1 { (sector, *used) } else { most });
     let figure = |value: u64| clamp_i32(clamp_i64(value)).unsigned_abs();
+    let windy = figures.wind.up_to.get() > 0;
     Some(Energy {
-        needed: figure(divide_ceil(cost.energy, divisor(MILLIJOULES))),
-        usable: figure(usable),
-        held: figure(held),
-        worst_wind_from: None,
+        needed: watt_hours_ceil(needed).unsigned_abs(),
+        usable: figure(charge::usable_floor(figures, scene.readings)),
+        held: figure(charge::healthy_floor(&figures.battery)),
+        worst_wind_from: windy.then(|| Sectors::new(&figures.wind).from(worst)),
     })
 }

@@ -1,0 +1,121 @@
+//! What a leg takes: time, and power for every sector that the wind may come from.
+
+use super::{
+    airspeed::{Airspeeds, Speeds},
+    heading::{Heading, Headings, angle_ceil},
+    homeward::WaysHome,
+    power::{climb_extra, most_ceil},
+    sectors::{SECTORS, Sectors},
+};
+use crate::{
+    arithmetic::{bounded_product, clamp_i32, clamp_i64, divide_ceil, divide_floor, divisor},
+    geometry::{frame::Frame, plane::PlanePoint},
+    model::{limits::Figures, path::Motion},
+    rules::leg::Leg,
+};
+
+/// For each sector of the wind, mW: 50 kW and as much for climbing at most.
+pub(crate) type Powers = [u32; SECTORS];
+
+/// What a leg takes.
+#[derive(Clone, Debug)]
+pub(crate) struct Effort {
+    /// ms, rounded up; `None` where a length has no speed.
+    pub(crate) time: Option<u64>,
+    /// The largest airspeed that it needs, 0.01 m/s, rounded up.
+    pub(crate) airspeed: i32,
+    /// The largest that ways home from it need, where returns can start on it.
+    pub(crate) airspeed_home: i32,
+    /// `None` where that is beyond the power table.
+    pub(crate) powers: Option<Powers>,
+}
+
+impl Effort {
+    pub(crate) const UNKNOWN: Self = Self { time: None, airspeed: 0, airspeed_home: 0, powers: None };
+
+    #[inline(never)]
+    pub(crate) fn new(figures: &Figures, frame: &Frame, leg: &Leg, turns_back: bool) -> Self {
+        let (horizontal, vertical) = (horizontal_time_ceil(leg), vertical_time_ceil(figures, leg));
+        let hold = u64::from(leg.piece.time.unsigned_abs()).saturating_mul(10);
+        let Some(flown) = horizontal else { return Self::UNKNOWN };
+        let slowest = if vertical > flown { slowed_floor(leg, vertical) } else { leg.piece.speed };
+        let speeds = Speeds { slowest, fastest: leg.piece.speed };
+        let (wind, along) = (figures.wind.up_to.get(), headings(frame, leg));
+        let airspeed = along.map_or(wind, |along| {
+            Airspeeds::new(speeds, wind, along.cosines(&Sectors::new(&figures.wind).toward_any())).most_ceil
+        });
+        let extra = if leg.rise() > 0 { climb_extra(&figures.power) } else { 0 };
+        let powers = powers(figures, along.map(|along| (along, speeds)), extra);
+        let airspeed_home = if turns_back { WaysHome::new(figures, frame, leg).airspeed_ceil() } else { 0 };
+        Self { time: Some(flown.max(vertical).saturating_add(hold)), airspeed, airspeed_home, powers }
+    }
+}
+
+/// The largest power in every sector: of moving along headings with ground speeds, or of holding still, moving only up or down.
+/// Sectors that there are none of have none. `None` beyond the power table.
+pub(crate) fn powers(figures: &Figures, moving: Option<(Headings, Speeds)>, extra: u32) -> Option<Powers> {
+    let wind = figures.wind.up_to.get();
+    let mut powers = [0; SECTORS];
+    let sectors = Sectors::new(&figures.wind);
+    let Some((along, speeds)) = moving else {
+        let still = most_ceil(&figures.power, Airspeeds::still(wind))?.saturating_add(extra);
+        powers.iter_mut().take(sectors.count).for_each(|power| *power = still);
+        return Some(powers);
+    };
+    for (power, toward) in powers.iter_mut().zip(sectors.towards()) {
+        let airspeeds = Airspeeds::new(speeds, wind, along.cosines(&toward));
+        *power = most_ceil(&figures.power, airspeeds)?.saturating_add(extra);
+    }
+    Some(powers)
+}
+
+/// What a power (mW) takes over a time (ms), in µJ. At most 10^8 mW and 1.2 x 10^10 ms: 61 bits.
+pub(crate) fn microjoules(power: u32, time: u64) -> i64 {
+    bounded_product(clamp_i64(time), clamp_i32(i64::from(power)))
+}
+
+/// Where a leg leads, with what a line's curvature and that of the meridians can turn it; `None` where it has no length.
+fn headings(frame: &Frame, leg: &Leg) -> Option<Headings> {
+    let (from, to) = (leg.line.chord.from, leg.line.chord.to);
+    if leg.piece.from.place == leg.piece.to.place {
+        return None;
+    }
+    let farthest = from.distance_ceil(PlanePoint::ORIGIN).max(to.distance_ceil(PlanePoint::ORIGIN));
+    let slack = frame.turn_ceil(farthest.saturating_add(leg.length_ceil));
+    // Ends that the plane can't tell apart are in no direction that is known.
+    let along = Heading::between(from, to).filter(|_| leg.length_floor > 0);
+    let rounding = angle_ceil(2, leg.length_floor);
+    Some(along.map_or(Headings::ALL, |along| Headings::one(along, slack.saturating_add(rounding))))
+}
+
+/// Time for the way over ground, ms, rounded up; `None` where it has a length and no speed.
+fn horizontal_time_ceil(leg: &Leg) -> Option<u64> {
+    match leg.length_ceil.unsigned_abs() {
+        0 => Some(0),
+        length if leg.piece.speed > 0 => Some(time_ceil(length, leg.piece.speed)),
+        _ => None,
+    }
+}
+
+/// Time for a length (mm) at a speed (0.01 m/s), ms, rounded up.
+pub(crate) fn time_ceil(length: u64, speed: i32) -> u64 {
+    divide_ceil(length.saturating_mul(100), divisor(u64::from(speed.unsigned_abs())))
+}
+
+/// Time for the change of height, ms, rounded up.
+fn vertical_time_ceil(figures: &Figures, leg: &Leg) -> u64 {
+    let rate = if leg.piece.motion == Motion::Descent {
+        figures.homeward.landing
+    } else if leg.rise() > 0 {
+        figures.aircraft.climb
+    } else {
+        figures.aircraft.descent
+    };
+    time_ceil(u64::from(leg.rise().unsigned_abs()).saturating_mul(10), rate.get())
+}
+
+/// The ground speed of a leg that its change of height slows down to take `time` ms, 0.01 m/s, rounded down.
+fn slowed_floor(leg: &Leg, time: u64) -> i32 {
+    let speed = divide_floor(leg.length_floor.unsigned_abs().saturating_mul(100), divisor(time));
+    clamp_i32(clamp_i64(speed)).min(leg.piece.speed)
+}

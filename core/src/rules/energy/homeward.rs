@@ -1,0 +1,188 @@
+//! Ways home from a part of a leg: how far they are, where they lead, and what they take. See [`super`] for why the two ends of
+//! a part decide.
+
+use super::{
+    airspeed::{Airspeeds, Speeds},
+    effort::{microjoules, powers, time_ceil},
+    heading::{Heading, Headings, angle_ceil},
+    power::{climb_extra, most_ceil},
+    sectors::{SECTORS, Sectors},
+};
+use crate::{
+    arithmetic::{clamp_i64, divide_ceil, divisor},
+    geometry::{
+        frame::Frame,
+        plane::{PART_BITS, Part, PlanePoint, WHOLE},
+        shape::Place,
+    },
+    model::limits::Figures,
+    rules::leg::Leg,
+};
+
+/// No part is halved below this: a thirty-second of the leg.
+const SMALLEST: Part = WHOLE / 32;
+
+/// The ways home from a leg.
+#[derive(Clone, Copy)]
+pub(crate) struct WaysHome<'a> {
+    pub(crate) figures: &'a Figures,
+    pub(crate) frame: &'a Frame,
+    pub(crate) leg: &'a Leg,
+    /// How far any reading of the leg can be from its chord at the same share of the way, mm: across by the bow, and along by
+    /// less than half of it (see `Stretch::with_heights`).
+    off: i64,
+}
+
+/// Where a way home begins.
+#[derive(Clone, Copy)]
+pub(crate) struct Begin {
+    pub(crate) part: Part,
+    plane: PlanePoint,
+}
+
+/// A part of a leg, by its ends.
+#[derive(Clone, Copy)]
+pub(crate) struct Stretch {
+    pub(crate) ends: [Begin; 2],
+    pub(crate) headings: Headings,
+}
+
+impl<'a> WaysHome<'a> {
+    pub(crate) fn new(figures: &'a Figures, frame: &'a Frame, leg: &'a Leg) -> Self {
+        let bow = leg.line.bow;
+        Self { figures, frame, leg, off: bow.saturating_add(bow / 2) }
+    }
+
+    fn begin(&self, part: Part) -> Begin {
+        let plane = match part {
+            0 => self.leg.line.chord.from,
+            WHOLE => self.leg.line.chord.to,
+            _ => self.frame.plane(self.leg.point(part)),
+        };
+        Begin { part, plane }
+    }
+
+    /// The leg in parts, each with all the headings that ways home from it can have: within a tenth of a radian where the part
+    /// isn't small already. One part where nothing moves.
+    pub(crate) fn stretches(self) -> impl Iterator<Item = Stretch> + 'a {
+        let mut next = Some(self.begin(0));
+        core::iter::from_fn(move || {
+            let from = next?;
+            let stretch = self.stretch_from(from);
+            let [_, end] = stretch.ends;
+            next = (end.part < WHOLE).then_some(end);
+            Some(stretch)
+        })
+    }
+
+    /// The longest part from there on that will do.
+    fn stretch_from(&self, from: Begin) -> Stretch {
+        let mut size = WHOLE.saturating_sub(from.part);
+        loop {
+            let to = self.begin(from.part.saturating_add(size));
+            let headings = self.headings(from, to);
+            if headings.narrow() || size <= SMALLEST || self.leg.line.from == self.leg.line.to {
+                return Stretch { ends: [from, to], headings };
+            }
+            size = (size / 2).max(SMALLEST);
+        }
+    }
+
+    /// Where ways home from a part lead.
+    fn headings(&self, from: Begin, to: Begin) -> Headings {
+        let away = |begin: Begin| begin.plane.distance_ceil(PlanePoint::ORIGIN);
+        let turned = away(from).max(away(to)).saturating_mul(2).saturating_add(self.leg.length_ceil);
+        let slack = self.frame.turn_ceil(turned);
+        let home = |begin: Begin| Heading::between(begin.plane, PlanePoint::ORIGIN);
+        match (home(from), home(to)) {
+            // Straight to launch or straight from there: all in one direction.
+            (Some(one), None) if self.at_launch(to) => Headings::one(one, slack),
+            (None, Some(one)) if self.at_launch(from) => Headings::one(one, slack),
+            (None, _) | (_, None) => Headings::ALL,
+            (Some(one), Some(other)) => {
+                let across = angle_ceil(self.off.saturating_add(2), nearest_floor(from.plane, to.plane));
+                Headings::from_to(one, other, slack.saturating_add(across))
+            }
+        }
+    }
+
+    /// Whether the leg begins or ends there, at launch exactly.
+    fn at_launch(&self, begin: Begin) -> bool {
+        let end = match begin.part {
+            0 => self.leg.line.from,
+            WHOLE => self.leg.line.to,
+            _ => return false,
+        };
+        end == Place::LAUNCH.point
+    }
+
+    /// The largest airspeed that any of them needs, 0.01 m/s, rounded up; nothing where there is no way.
+    pub(crate) fn airspeed_ceil(self) -> i32 {
+        if self.leg.at_launch() {
+            return 0;
+        }
+        let (wind, toward) = (self.figures.wind.up_to.get(), Sectors::new(&self.figures.wind).toward_any());
+        let needed =
+            |stretch: Stretch| Airspeeds::new(self.speeds(), wind, stretch.headings.cosines(&toward)).most_ceil;
+        self.stretches().map(needed).max().unwrap_or(0)
+    }
+
+    fn speeds(&self) -> Speeds {
+        let speed = self.figures.homeward.speed.get();
+        Speeds { slowest: speed, fastest: speed }
+    }
+
+    /// The power of flying home from a part, in every sector.
+    pub(crate) fn powers(&self, stretch: &Stretch) -> Option<[u32; SECTORS]> {
+        powers(self.figures, Some((stretch.headings, self.speeds())), 0)
+    }
+
+    /// Time of flying home, ms, rounded up.
+    pub(crate) fn time_ceil(&self, begin: &Begin) -> u64 {
+        if self.at_launch(*begin) {
+            return 0;
+        }
+        let straight = begin.plane.distance_ceil(PlanePoint::ORIGIN);
+        let bow = self.frame.bow_ceil(straight.unsigned_abs().saturating_mul(straight.unsigned_abs())).unsigned_abs();
+        let curve = divide_ceil(bow.saturating_mul(bow).saturating_mul(3), divisor(straight.unsigned_abs()));
+        let length = straight.saturating_add(clamp_i64(curve)).saturating_add(self.off);
+        time_ceil(length.unsigned_abs(), self.figures.homeward.speed.get())
+    }
+
+    /// What all that isn't flying home takes, µJ: the rise that begins it, the hold and the descent that end it. The same in
+    /// every sector. `None` beyond the power table.
+    pub(crate) fn upright_ceil(&self, begin: &Begin) -> Option<i64> {
+        let (table, habits) = (&self.figures.power, &self.figures.homeward);
+        let still = most_ceil(table, Airspeeds::still(self.figures.wind.up_to.get()))?;
+        let own = self.leg.height_at(begin.part);
+        let own_ceil = if begin.part == 0 || begin.part == WHOLE { own } else { own.saturating_add(1) };
+        let top = own_ceil.max(habits.height.get());
+        let time = |height: i32, rate: i32| time_ceil(u64::from(height.unsigned_abs()).saturating_mul(10), rate);
+        let rise = time(top.saturating_sub(own), self.figures.aircraft.climb.get());
+        let hold = u64::from(habits.hold.get().unsigned_abs()).saturating_mul(10);
+        let down = time(top, habits.landing.get());
+        let climbing = microjoules(still.saturating_add(climb_extra(table)), rise);
+        Some(climbing.saturating_add(microjoules(still, hold.saturating_add(down))))
+    }
+
+    /// Time from the beginning of the leg, ms, rounded up.
+    pub(crate) fn time_before_ceil(begin: &Begin, time: u64) -> u64 {
+        if begin.part == WHOLE {
+            return time;
+        }
+        // 34 bits by 24.
+        (time.saturating_mul(u64::from(begin.part)) >> PART_BITS).saturating_add(1)
+    }
+}
+
+/// How near to launch the line between two places comes at least, mm: by its distance from launch where that tells most, or else
+/// by the nearer end and the angle between the two: half of it at most makes a right triangle with that end.
+fn nearest_floor(from: PlanePoint, to: PlanePoint) -> i64 {
+    let squared = |place: PlanePoint| place.minus(PlanePoint::ORIGIN).length_squared();
+    let (one, other) = (from.minus(PlanePoint::ORIGIN), to.minus(PlanePoint::ORIGIN));
+    let length = to.minus(from).length_squared().isqrt().saturating_add(1);
+    let line = clamp_i64(one.cross(other).unsigned_abs() / divisor(length));
+    // Within a right angle the half is at most 45 degrees, whose cosine is above 0.7.
+    let end = clamp_i64(squared(from).min(squared(to)).isqrt()).saturating_mul(7) / 10;
+    if one.dot(other) > 0 { line.max(end) } else { line }
+}

@@ -1,0 +1,77 @@
+//! Power in level flight: the table of the limits, linear between its points. Unit: 1 mW, rounded up.
+
+use super::airspeed::Airspeeds;
+use crate::{
+    arithmetic::{divide_ceil, divisor},
+    model::limits::{PowerPoint, PowerTable},
+};
+
+/// What climbing takes above hovering, mW.
+pub(crate) fn climb_extra(table: &PowerTable) -> u32 {
+    let hover = table.points.first().map_or(0, |point| point.power.get());
+    milliwatts(table.climb.get().saturating_sub(hover).max(0))
+}
+
+/// The largest power over airspeeds, mW, rounded up; `None` beyond the table's end.
+/// Between two points power is linear, so the ends of the interval and the points inside it decide.
+pub(crate) fn most_ceil(table: &PowerTable, airspeeds: Airspeeds) -> Option<u32> {
+    let (slow, fast) = (airspeeds.least_floor, airspeeds.most_ceil);
+    let inside = table.points.iter().filter(|point| (slow..=fast).contains(&i32::from(point.airspeed.get())));
+    let most = inside.map(|point| milliwatts(point.power.get())).max().unwrap_or(0);
+    Some(most.max(at_ceil(table, slow)?).max(at_ceil(table, fast)?))
+}
+
+/// The power at an airspeed (0.01 m/s), mW, rounded up; `None` beyond the table's end.
+fn at_ceil(table: &PowerTable, airspeed: i32) -> Option<u32> {
+    let after = table.points.iter().find(|point| i32::from(point.airspeed.get()) >= airspeed)?;
+    let before = table.points.iter().rev().find(|point| i32::from(point.airspeed.get()) <= airspeed)?;
+    Some(between_ceil(before, after, airspeed))
+}
+
+fn between_ceil(before: &PowerPoint, after: &PowerPoint, airspeed: i32) -> u32 {
+    let part = |from: i32, to: i32| to.saturating_sub(from).unsigned_abs();
+    let (low, high) = (milliwatts(before.power.get()), milliwatts(after.power.get()));
+    let span = part(i32::from(before.airspeed.get()), i32::from(after.airspeed.get()));
+    let weighted = u64::from(low)
+        .saturating_mul(u64::from(part(airspeed, i32::from(after.airspeed.get()))))
+        .saturating_add(u64::from(high).saturating_mul(u64::from(part(i32::from(before.airspeed.get()), airspeed))));
+    if span == 0 { high } else { u32::try_from(divide_ceil(weighted, divisor(u64::from(span)))).unwrap_or(u32::MAX) }
+}
+
+fn milliwatts(watts: i32) -> u32 {
+    watts.unsigned_abs().saturating_mul(1000)
+}
+
+/// The highest airspeed that the table knows, 0.01 m/s.
+pub(crate) fn table_end(table: &PowerTable) -> i32 {
+    table.points.last().map_or(0, |point| i32::from(point.airspeed.get()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn table() -> PowerTable {
+        crate::rules::energy::samples::figures().power
+    }
+
+    #[test]
+    fn power_is_linear_between_points_and_rounded_up() {
+        assert_eq!(at_ceil(&table(), 0), Some(190_000));
+        assert_eq!(at_ceil(&table(), 500), Some(175_000));
+        assert_eq!(at_ceil(&table(), 750), Some(202_500));
+        assert_eq!(at_ceil(&table(), 1), Some(189_970));
+        assert_eq!(at_ceil(&table(), 1001), None);
+        assert_eq!(at_ceil(&table(), -1), None);
+    }
+
+    #[test]
+    fn the_largest_power_of_an_interval_may_be_inside_or_at_an_end() {
+        let most = |least_floor, most_ceil| super::most_ceil(&table(), Airspeeds { least_floor, most_ceil });
+        assert_eq!(most(0, 750), Some(202_500));
+        assert_eq!(most(0, 500), Some(190_000));
+        assert_eq!(most(400, 600), Some(186_000));
+        assert_eq!(most(400, 501), Some(178_000));
+        assert_eq!(most(400, 1001), None);
+    }
+}
