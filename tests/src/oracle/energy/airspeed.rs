@@ -50,7 +50,8 @@ impl Flight {
     /// The bearing home turns evenly from each point of a piece to the next. Where it jumps, launch itself lies between.
     fn on_ways_home(&self, points: &[Point]) -> f64 {
         let speed = self.habits.speed;
-        let bearing = |point: &Point| point.tracks.first().filter(|track| track.meters > 0.0).map(|track| track.chords[0].1);
+        let bearing =
+            |point: &Point| point.tracks.first().filter(|track| track.meters > 0.0).map(|track| track.chords[0].1);
         let turning = points.windows(2).filter_map(|pair| {
             let (one, other) = (bearing(&pair[0])?, bearing(&pair[1])?);
             (super::wind::turn(other - one).abs() < 60.0).then(|| self.between(speed, one, other))

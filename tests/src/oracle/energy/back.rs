@@ -172,6 +172,15 @@ impl Flight {
         Back { worst: Worst { needed, from }, stint, along }
     }
 
+    /// The most that a turn-back from a step takes, the wind from about a direction.
+    #[must_use]
+    pub fn back_of_step(&self, step: u16, from: f64) -> f64 {
+        let open: Vec<usize> =
+            self.open().filter(|(_, stint)| stint.piece.step == step).map(|(number, _)| number).collect();
+        let places = (0..=20).flat_map(|place| open.iter().map(move |number| (*number, f64::from(place) / 20.0)));
+        places.map(|(number, along)| self.back(number, along, from).worst.needed).fold(0.0, f64::max)
+    }
+
     /// Goes up from a turn-back in ever smaller steps of place and wind.
     fn closer(&self, start: Back, effort: Effort) -> Back {
         let (mut best, mut step) = (start, 1.0);

@@ -11,6 +11,7 @@ use pinfold_core::{
 use super::{
     stint::{Air, Stint},
     table::{Table, watt_hours},
+    way::Way,
     wind::Winds,
 };
 use crate::oracle::{
@@ -90,6 +91,18 @@ impl Flight {
     pub fn open(&self) -> impl Iterator<Item = (usize, &Stint)> {
         let last = self.stints.iter().position(|stint| stint.piece.doing == Doing::Rise);
         self.stints.iter().enumerate().take(last.unwrap_or(usize::MAX))
+    }
+
+    /// Metres over ground, on the longest readings.
+    #[must_use]
+    pub fn meters(&self) -> f64 {
+        self.stints.iter().filter_map(|stint| stint.way.as_ref()).map(Way::meters).sum()
+    }
+
+    /// Seconds to touchdown, on the longest readings.
+    #[must_use]
+    pub fn seconds(&self) -> f64 {
+        self.stints.iter().map(|stint| stint.seconds).sum()
     }
 
     /// Watt-hours that lengths rounded up may add.

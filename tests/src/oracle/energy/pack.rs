@@ -66,9 +66,8 @@ fn read(battery: &Battery, points: Option<&ChargePoints>, reading: PackReading, 
 /// What part of its charge a cell holds at a voltage, where the table says.
 #[must_use]
 pub fn state_of_charge(points: &ChargePoints, cell: f64) -> Option<f64> {
-    let point = |number: usize| {
-        (f64::from(points[number].cell.get()) / 1000.0, f64::from(points[number].charge.get()) / 100.0)
-    };
+    let point =
+        |number: usize| (f64::from(points[number].cell.get()) / 1000.0, f64::from(points[number].charge.get()) / 100.0);
     let known = point(0).0 - 1e-12 <= cell && cell <= point(points.len() - 1).0 + 1e-12;
     let spans = (1..points.len()).map(|number| (point(number - 1), point(number)));
     spans

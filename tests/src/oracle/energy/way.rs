@@ -64,8 +64,9 @@ impl Track {
             match reading {
                 Reading::Degrees => line.at(share),
                 Reading::Geodesic => from.along(azimuth, share * geodesic),
-                Reading::Tangent => center
-                    .from_tangent(here.0 + share * (there.0 - here.0), here.1 + share * (there.1 - here.1)),
+                Reading::Tangent => {
+                    center.from_tangent(here.0 + share * (there.0 - here.0), here.1 + share * (there.1 - here.1))
+                }
             }
         };
         let chords: Vec<_> = (0..CHORDS).map(|number| bearing(at(number), at(number + 1))).collect();
