@@ -4,59 +4,62 @@ use super::{
     back::{Effort, Point},
     flight::Flight,
     way::Track,
-    wind::airspeeds,
+    wind::{airspeeds, turn},
 };
+
+/// A way no longer than this is none: floating point may make one of nothing. Metres.
+const NOTHING: f64 = 1e-6;
+
+/// Metres that a place may be off: the bearing of a short way is not known well.
+const PLACE: f64 = 0.05;
 
 /// The largest airspeeds, in m/s.
 #[derive(Clone, Copy, Debug)]
 pub struct Largest {
-    /// On the route.
-    pub own: f64,
-    /// On any way home from it.
-    pub home: f64,
-}
-
-impl Largest {
-    /// On either.
-    #[must_use]
-    pub const fn any(self) -> f64 {
-        self.own.max(self.home)
-    }
+    /// What is needed somewhere.
+    pub needed: f64,
+    /// The same with every bearing turned by what 5 cm may turn it: no more may be reported, but for rounding.
+    pub fair: f64,
 }
 
 impl Flight {
-    /// The largest airspeeds needed.
+    /// The largest airspeeds needed, on the route and on all ways home from it.
     #[must_use]
     pub fn largest(&self) -> Largest {
-        let up_to = self.air.winds.up_to;
-        let own = self.stints.iter().filter_map(|stint| {
+        let home: Vec<Vec<Point>> = self.open().map(|(number, _)| self.points(number, Effort::QUICK)).collect();
+        let with = |place: f64| self.own(place).max(self.home(&home, place)).max(self.air.winds.up_to);
+        Largest { needed: with(0.0), fair: with(PLACE) }
+    }
+
+    fn own(&self, place: f64) -> f64 {
+        let flown = self.stints.iter().filter_map(|stint| {
             let way = stint.way.as_ref()?;
-            Some(way.tracks.iter().map(|track| self.on_track(track, stint.piece.speed)).fold(0.0, f64::max))
+            Some(way.tracks.iter().map(|track| self.on_track(track, stint.piece.speed, place)).fold(0.0, f64::max))
         });
-        let home = self.open().map(|(number, _)| self.on_ways_home(&self.points(number, Effort::QUICK)));
-        Largest { own: own.fold(up_to, f64::max), home: home.fold(up_to, f64::max) }
-    }
-
-    fn on_track(&self, track: &Track, speed: f64) -> f64 {
-        track.chords.iter().map(|(_, at)| self.between(speed, *at, *at)).fold(0.0, f64::max)
-    }
-
-    /// On tracks that turn from one to another the short way round.
-    fn between(&self, speed: f64, one: f64, other: f64) -> f64 {
-        let off = self.air.winds.beside(one, other);
-        airspeeds((speed, speed), off.to_radians().cos(), self.air.winds.up_to).1
+        flown.fold(0.0, f64::max)
     }
 
     /// The bearing home turns evenly from each point of a piece to the next. Where it jumps, launch itself lies between.
-    fn on_ways_home(&self, points: &[Point]) -> f64 {
+    fn home(&self, pieces: &[Vec<Point>], place: f64) -> f64 {
         let speed = self.habits.speed;
         let bearing =
-            |point: &Point| point.tracks.first().filter(|track| track.meters > 0.0).map(|track| track.chords[0].1);
-        let turning = points.windows(2).filter_map(|pair| {
+            |point: &Point| point.tracks.first().filter(|track| track.meters > NOTHING).map(|track| track.chords[0].1);
+        let turning = pieces.iter().flat_map(|points| points.windows(2)).filter_map(|pair| {
             let (one, other) = (bearing(&pair[0])?, bearing(&pair[1])?);
-            (super::wind::turn(other - one).abs() < 60.0).then(|| self.between(speed, one, other))
+            (turn(other - one).abs() < 60.0).then(|| self.between(speed, one, other, 0.0))
         });
-        let flown = points.iter().flat_map(|point| &point.tracks).filter(|track| track.meters > 0.0);
-        flown.map(|track| self.on_track(track, speed)).chain(turning).fold(0.0, f64::max)
+        let flown = pieces.iter().flatten().flat_map(|point| &point.tracks).filter(|track| track.meters > NOTHING);
+        flown.map(|track| self.on_track(track, speed, place)).chain(turning).fold(0.0, f64::max)
+    }
+
+    fn on_track(&self, track: &Track, speed: f64, place: f64) -> f64 {
+        let blur = (place / track.meters).min(1.0).asin().to_degrees();
+        track.chords.iter().map(|(_, at)| self.between(speed, *at, *at, blur)).fold(0.0, f64::max)
+    }
+
+    /// On tracks that turn from one to another the short way round, give or take some degrees.
+    fn between(&self, speed: f64, one: f64, other: f64, blur: f64) -> f64 {
+        let off = (self.air.winds.beside(one, other) - blur).max(0.0);
+        airspeeds((speed, speed), off.to_radians().cos(), self.air.winds.up_to).1
     }
 }

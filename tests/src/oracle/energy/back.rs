@@ -9,6 +9,9 @@ use super::{
 };
 use crate::oracle::course::{Course, Reading};
 
+/// A leg that passes no farther beside launch than this, in metres, is looked at as if it passed so far beside it.
+const OVERHEAD: f64 = 0.02;
+
 /// How closely the worst turn-back is looked for.
 #[derive(Clone, Copy, Debug)]
 pub struct Effort {
@@ -26,7 +29,7 @@ impl Effort {
     /// Enough to see a fault.
     pub const QUICK: Self = Self { places: 12, bearing: 20.0, direction: 6.0, pieces: 3 };
     /// Enough to be nearly sure.
-    pub const FINE: Self = Self { places: 200, bearing: 5.0, direction: 1.0, pieces: 6 };
+    pub const FINE: Self = Self { places: 60, bearing: 10.0, direction: 2.0, pieces: 5 };
 }
 
 /// A point of the route that an automatic return may begin at.
@@ -120,6 +123,9 @@ impl Flight {
 
     /// Places where a leg passes launch, even in the bearing home.
     fn passing(&self, stint: &Stint, step: f64) -> Vec<f64> {
+        if [stint.piece.from, stint.piece.to].contains(&(0, 0)) {
+            return Vec::new();
+        }
         let scale = self.home.ground((0, 0)).meters_per_degree();
         #[expect(clippy::cast_precision_loss, reason = "local coordinates have 33 bits")]
         let plane = |place: (i64, i64)| (place.0 as f64 * 1e-7 * scale.0, place.1 as f64 * 1e-7 * scale.1);
@@ -127,7 +133,7 @@ impl Flight {
         let (east, north) = (to.0 - from.0, to.1 - from.1);
         let length = east.hypot(north);
         let nearest = -(from.0 * east + from.1 * north) / length;
-        let gap = (from.0 * north - from.1 * east).abs() / length;
+        let gap = ((from.0 * north - from.1 * east).abs() / length).max(OVERHEAD);
         let mut angle = step / 2.0 - 90.0;
         let mut places = Vec::new();
         while angle < 90.0 {

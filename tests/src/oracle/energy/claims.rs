@@ -21,7 +21,7 @@ use crate::{
 const NUMERIC: f64 = 1e-9;
 
 /// A reported need that is less than this above the true one is looked at closely.
-const CLOSE: f64 = 1.003;
+const CLOSE: f64 = 1.0001;
 
 /// Degrees that the reported worst direction may be beside one that takes nearly the most.
 const BESIDE: i32 = 5;
@@ -122,21 +122,21 @@ impl Reader<'_> {
     /// The largest airspeed against what the aircraft can hold.
     fn wind(&mut self) {
         let max = hundredths(self.case.figures.aircraft.airspeed_max.get());
-        let largest = self.truth.largest.any();
-        let (most, lost) = (max - largest, 0.05 + 0.01 * largest);
+        let (most, fair) = (max - self.truth.largest.needed, max - self.truth.largest.fair);
+        let lost = 0.05 + 0.01 * self.truth.largest.fair;
         let finding = self.finding(Rule::Wind);
         let stop = stops(finding.as_ref());
         let spare = finding.and_then(|finding| finding.measure).map(|measure| hundredths(measure.spare()));
         self.count("stop by wind", stop);
         self.hold(Fault::Unsound, Rule::Wind, stop || most >= -NUMERIC, "the wind is too strong");
-        self.hold(Fault::Needless, Rule::Wind, !stop || most < lost, "the wind is not too strong");
+        self.hold(Fault::Needless, Rule::Wind, !stop || fair < lost, "the wind is not too strong");
         match spare {
             Some(spare) => {
                 self.hold(Fault::Unsound, Rule::Wind, spare <= most + NUMERIC, "more airspeed to spare than there is");
-                self.hold(Fault::Loose, Rule::Wind, spare >= most - lost, "less airspeed to spare than there is");
-                self.ratio("airspeed lost, m/s", most - spare);
+                self.hold(Fault::Loose, Rule::Wind, spare >= fair - lost, "less airspeed to spare than there is");
+                self.ratio("airspeed lost, m/s", fair - spare);
             }
-            None => self.hold(Fault::Unsound, Rule::Wind, self.truth.largest.any() == 0.0, "no finding"),
+            None => self.hold(Fault::Unsound, Rule::Wind, self.truth.largest.needed == 0.0, "no finding"),
         }
     }
 
@@ -150,7 +150,7 @@ impl Reader<'_> {
         self.count("the power table ends", !whole);
         self.hold(Fault::Unsound, Rule::Reserve, own || ends[0], "the power table ends");
         self.hold(Fault::Unsound, Rule::TurnBack, whole || ends.contains(&true), "the power table ends on a way home");
-        let fine = room(self.truth.largest.any());
+        let fine = room(self.truth.largest.fair);
         self.hold(Fault::Needless, Rule::Reserve, !ends.contains(&true) || !fine, "the power table reaches far enough");
         whole && !ends.contains(&true)
     }
@@ -246,7 +246,8 @@ impl Reader<'_> {
         );
         self.hold(Fault::Needless, Rule::Pack, !stop || fair > usable - self.blur(), "a pack that holds enough");
         let Some((clearance, required)) = self.reported(Rule::Pack) else {
-            return self.hold(Fault::Needless, Rule::Pack, false, "no number");
+            // A pack that holds no more than the reserve may well have other cells.
+            return self.hold(Fault::Needless, Rule::Pack, usable < self.blur(), "no number");
         };
         self.hold(Fault::Unsound, Rule::Pack, clearance <= usable.max(0.0) * (1.0 + NUMERIC), "the pack holds less");
         self.hold(Fault::Loose, Rule::Pack, clearance >= usable - self.blur(), "the pack holds more");
@@ -282,7 +283,7 @@ impl Reader<'_> {
     fn whole(&mut self) {
         let go = self.verdict.outcome() == Outcome::Go;
         let (truth, max) = (&self.truth, hundredths(self.case.figures.aircraft.airspeed_max.get()));
-        let enough = truth.needed() <= truth.pack.usable * (1.0 + NUMERIC) && truth.largest.any() <= max + NUMERIC;
+        let enough = truth.needed() <= truth.pack.usable * (1.0 + NUMERIC) && truth.largest.needed <= max + NUMERIC;
         self.count("Go", go);
         self.hold(Fault::Unsound, Rule::Reserve, !go || enough, "Go");
     }

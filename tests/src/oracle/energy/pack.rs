@@ -3,9 +3,13 @@
 use pinfold_core::{
     model::limits::{Battery, ChargePoints, Figures},
     rules::{PackReading, Readings},
+    units::Duration,
 };
 
 use crate::oracle::flight::hundredths;
+
+/// How long a pack must have rested where the limits don't say, in 0.01 s: ten minutes. Common practice, no source.
+const REST: i32 = 60_000;
 
 /// What a pack gives.
 #[derive(Clone, Copy, Debug)]
@@ -23,7 +27,7 @@ pub struct Pack {
 pub enum Read {
     /// That so much may be used.
     Usable(f64),
-    /// Nothing.
+    /// Nothing: then nothing of it may be used.
     Unknown,
 }
 
@@ -36,7 +40,8 @@ pub fn pack(figures: &Figures, readings: &Readings) -> Pack {
     let read = readings.pack.map(|reading| read(battery, figures.charge.as_ref(), reading, held));
     let by_voltage = match read {
         Some(Read::Usable(usable)) => usable,
-        Some(Read::Unknown) | None => f64::INFINITY,
+        Some(Read::Unknown) => 0.0,
+        None => f64::INFINITY,
     };
     let left = readings.aloft.map_or(f64::INFINITY, |aloft| f64::from(aloft.left.get()) / 1000.0 - reserve * held);
     Pack { held, usable: plan.min(by_voltage).min(left), read }
@@ -55,7 +60,8 @@ pub fn charge(battery: &Battery) -> (f64, f64) {
 }
 
 fn read(battery: &Battery, points: Option<&ChargePoints>, reading: PackReading, held: f64) -> Read {
-    let rested = battery.rest.is_none_or(|rest| reading.rested.is_none_or(|rested| rested >= rest));
+    let rest = battery.rest.map_or(REST, Duration::get);
+    let rested = reading.rested.is_none_or(|rested| rested.get() >= rest);
     let cell = hundredths(reading.voltage.get()) / f64::from(battery.cells.get());
     match points.and_then(|points| state_of_charge(points, cell)) {
         Some(state) if rested => Read::Usable(held * (state - part(battery.reserve.get()))),

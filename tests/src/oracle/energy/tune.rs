@@ -20,7 +20,7 @@ pub fn tune(scene: &mut Scene, dice: &mut Dice) {
     let truth = Truth::of(&scene.case(), Effort::QUICK).expect("speeds above 0");
     let beside = if dice.chance(0.6) { dice.whole(-20, 20) } else { dice.whole(-500, 2000) };
     #[expect(clippy::cast_possible_truncation, reason = "some ten m/s")]
-    let largest = (truth.largest.any() * 100.0) as i32;
+    let largest = (truth.largest.needed * 100.0) as i32;
     scene.figures.aircraft.airspeed_max = speed_limit((largest + beside).clamp(1, 10_000));
     let needed = if truth.needed().is_finite() { truth.needed() } else { UNKNOWN };
     let (voltage, left) = (dice.chance(0.35), scene.readings.aloft.is_some());
