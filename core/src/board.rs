@@ -1,7 +1,7 @@
 //! What a board does: bytes in, bytes out. It alone joins the talking to the judging.
 //!
 //! It holds limits and checks a route against them while its bytes arrive; the packed verdict is there with the last of them.
-//! The permit line, limits in flash, and readings come with the interlock; this part gives no permit.
+//! The permit line, limits in flash, and how old readings may be come with the interlock; this part gives no permit.
 
 use crate::{
     check::Checker,
@@ -23,6 +23,7 @@ pub struct Board {
     reader: FrameReader,
     limits: LimitsStore,
     limits_fingerprint: Option<Fingerprint>,
+    readings: Readings,
     incoming: Incoming,
     /// Bytes taken of what comes in.
     taken: u32,
@@ -66,6 +67,7 @@ impl Board {
             reader: FrameReader::new(),
             limits: LimitsStore::new(),
             limits_fingerprint: None,
+            readings: Readings::NONE,
             incoming: Incoming::Nothing,
             taken: 0,
             verdict: heapless::Vec::new(),
@@ -98,6 +100,10 @@ impl Board {
                 (Answer::Taken(self.taken), event)
             }
             Ask::Verdict { offset } => (self.part_of_verdict(usize::from(offset)), None),
+            Ask::Readings(readings) => {
+                self.readings = readings;
+                (Answer::Taken(0), None)
+            }
         }
     }
 
@@ -159,7 +165,7 @@ impl Board {
             return self.without_limits(event);
         };
         match event {
-            RouteEvent::Launch(launch) => *checker = Some(Checker::new(limits, launch, Readings::default())),
+            RouteEvent::Launch(launch) => *checker = Some(Checker::new(limits, launch, self.readings)),
             RouteEvent::Step(step) => checker.iter_mut().for_each(|checker| checker.step(limits, &step)),
             RouteEvent::End(route) => {
                 let subject = Subject { route, limits: self.limits_fingerprint.unwrap_or(Fingerprint::NONE) };

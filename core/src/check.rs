@@ -48,6 +48,7 @@ impl Checker {
                 if let Some(station) = limits.figures().link.and_then(|link| link.station) {
                     checker.findings.add(extent::of_station(&frame, station));
                 }
+                checker.take_off(&frame, limits.figures().aircraft.speed_max.get());
                 if !checker.stopped() {
                     let around = checker.around.insert(Surroundings::new(limits, &checker.launch, frame));
                     around.look_at_zones(limits);
@@ -58,6 +59,21 @@ impl Checker {
             checker.keep_only(Rule::Extent);
         }
         checker
+    }
+
+    /// Begins in the air where the aircraft is flying already: at any speed that it may have.
+    fn take_off(&mut self, frame: &Frame, speed: i32) {
+        let Some(aloft) = self.readings.aloft else { return };
+        match frame.local(aloft.position) {
+            None => self.findings.add(Finding::of(Rule::Extent, 0, Cause::BeyondReach)),
+            Some(place) => {
+                self.findings.add(extent::of_step(frame, 0, place, aloft.height.get()));
+                self.stage = Stage::Air;
+                self.journey.spot = Spot { place, height: aloft.height.get() };
+                self.journey.speed = speed;
+                self.journey.flew = true;
+            }
+        }
     }
 
     /// Takes the next step.
@@ -115,21 +131,42 @@ impl Checker {
             }
         }
         let to = target.unwrap_or(self.journey.spot.place);
-        let figures = limits.figures();
+        let homeward = limits.figures().homeward;
         let begin = path::Begin { spot: self.journey.spot, speed: self.journey.speed, ground };
+        if number == 1 && self.readings.aloft.is_some() {
+            self.ask_aloft(limits, begin.spot);
+        }
         self.journey.returning = matches!(step, Step::Return);
-        for piece in &path::pieces(step, begin, to, &figures.homeward) {
-            let leg = Leg::new(&around.frame, number, *piece);
-            let (launch, readings) = (&self.launch, &self.readings);
-            let turns_back = turn_back::starts(&self.journey, piece.motion);
-            let effort = Effort::new(figures, &around.frame, &leg, turns_back);
-            let scene = Scene { limits, launch, readings, around, journey: &self.journey, effort: &effort };
-            for rule in &RULES {
-                (rule.leg)(&scene, &leg, &mut self.findings);
+        for piece in &path::pieces(step, begin, to, &homeward) {
+            if let Some((leg, effort)) = self.ask(limits, *piece) {
+                self.journey.pass(&leg, &effort);
             }
-            self.journey.pass(&leg, &effort);
         }
         self.journey.end_step(step);
+    }
+
+    /// Asks about what would have been flown before: where the aircraft is, and the heights above launch that every return descends
+    /// through, about which no climb has asked.
+    fn ask_aloft(&mut self, limits: Limits<'_>, spot: Spot) {
+        let figures = limits.figures();
+        self.ask(limits, path::aloft(spot, figures.aircraft.speed_max.get()));
+        self.journey.returning = true;
+        self.ask(limits, path::descent_at_launch(spot, &figures.homeward));
+    }
+
+    /// Asks every rule about a leg.
+    #[inline(never)]
+    fn ask(&mut self, limits: Limits<'_>, piece: path::Piece) -> Option<(Leg, Effort)> {
+        let around = self.around.as_ref()?;
+        let leg = Leg::new(&around.frame, self.journey.steps, piece);
+        let turns_back = turn_back::starts(&self.journey, piece.motion);
+        let effort = Effort::new(limits.figures(), &around.frame, &leg, turns_back);
+        let (launch, readings) = (&self.launch, &self.readings);
+        let scene = Scene { limits, launch, readings, around, journey: &self.journey, effort: &effort };
+        for rule in &RULES {
+            (rule.leg)(&scene, &leg, &mut self.findings);
+        }
+        Some((leg, effort))
     }
 
     /// There is nothing to judge any more: this finding stands alone.

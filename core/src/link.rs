@@ -14,12 +14,14 @@
 //! | begin | 1, kind (0 route, 1 limits) | taken: 0 bytes |
 //! | piece | 2, offset, bytes | taken: how many bytes it has from the beginning; a piece that doesn't begin there is not taken |
 //! | verdict | 3, offset | verdict: its length, and bytes from that offset; length 0 while there is none |
+//! | readings | 4, what is known at the field ([`Readings`]) | taken: 0 bytes. They count for every route that begins after them |
 
 use cobs::{DecodeResult, DecoderState};
 use serde::{Deserialize, Serialize, de::DeserializeOwned};
 
 use crate::{
     model::{route::STEPS, zone},
+    rules::Readings,
     verdict::RULE_COUNT,
     wire::{Kind, VERSION, envelope::checksum, part::is_encoding_of},
 };
@@ -53,6 +55,8 @@ pub enum Ask {
         /// Bytes that the host has.
         offset: u16,
     },
+    /// What is known at the field, for routes to come.
+    Readings(Readings),
 }
 
 /// A question with its number.

@@ -1,6 +1,7 @@
 //! Packed bytes for tests: read with the core, and written without it.
 
 pub mod golden;
+pub mod largest;
 pub mod random;
 
 use pinfold_core::{

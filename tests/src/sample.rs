@@ -7,7 +7,8 @@ use pinfold_core::{
     model::{
         ground::{GroundCell, GroundPlan},
         limits::{
-            Aircraft, Battery, Figures, Heights, Margins, PowerPoint, PowerTable, ReturnHabits, RouteHabits, Wind,
+            Aircraft, Battery, ChargePoint, ChargePoints, Figures, Heights, Margins, PowerPoint, PowerTable,
+            ReturnHabits, RouteHabits, Wind, WindFrom,
         },
         route::{Launch, Step},
         store::{LimitsError, LimitsStore},
@@ -15,8 +16,8 @@ use pinfold_core::{
     },
     rules::Readings,
     units::{
-        Airspeed, Capacity, CellCount, CellSide, Cells, CountHeight, Duration, Health, Height, Length, Power, Reserve,
-        Speed, SpeedLimit, Tilt, Voltage, WindSpeed,
+        Airspeed, Capacity, CellCount, CellSide, CellVoltage, Cells, CountHeight, Direction, Duration, Health, Height,
+        Length, Power, Reserve, Speed, SpeedLimit, Spread, StateOfCharge, Tilt, Voltage, WindSpeed,
     },
     verdict::{Finding, Rule, Subject, Verdict},
 };
@@ -114,6 +115,30 @@ pub fn figures() -> Figures {
         route: None,
         launch: None,
     }
+}
+
+/// Wind up to a speed in 0.01 m/s, from a direction and so far to either side of it, both in degrees.
+///
+/// # Panics
+/// A figure is out of range.
+#[must_use]
+pub fn wind_from(up_to: i32, (direction, spread): (i32, i32)) -> Wind {
+    let direction = Direction::new(direction).expect("a direction in range");
+    let from = WindFrom { direction, spread: Spread::new(spread).expect("a spread in range") };
+    Wind { up_to: WindSpeed::new(up_to).expect("a wind in range"), from: Some(from) }
+}
+
+/// A table of charge by voltage: of a cell in 0.001 V, and per cent.
+///
+/// # Panics
+/// A figure is out of range, or there are too many points.
+#[must_use]
+pub fn charge_points(points: &[(u16, u8)]) -> ChargePoints {
+    let point = |(cell, charge): &(u16, u8)| ChargePoint {
+        cell: CellVoltage::new(*cell).expect("a voltage in range"),
+        charge: StateOfCharge::new(*charge).expect("a charge in range"),
+    };
+    points.iter().map(point).collect()
 }
 
 /// A route's expected looks, both in 0.01 m.

@@ -16,7 +16,7 @@ use pinfold_tests::{
         golden::{VERDICT, bytes, cases, fields, index_of},
         packed_limits, packed_route, read_limits_into, read_route,
     },
-    sample::{self, Site, band, climb, duration, fly, ground_plan, position},
+    sample::{self, Site, band, charge_points, climb, duration, fly, ground_plan, position, wind_from},
 };
 
 #[test]
@@ -55,9 +55,11 @@ fn short_route() -> Vec<u8> {
     packed_route(&launch, &steps).0
 }
 
-/// Limits with a hole, a circle, heights, people and ground data in few bytes.
+/// Limits with wind, charge by voltage, a hole, a circle, heights, people and ground data in few bytes.
 fn short_limits() -> Vec<u8> {
-    let figures = Figures { name: "q".try_into().expect("short"), ..sample::figures() };
+    let mut figures = Figures { name: "q".try_into().expect("short"), ..sample::figures() };
+    (figures.wind, figures.battery.rest) = (wind_from(50, (60, 30)), Some(duration(60)));
+    figures.charge = Some(charge_points(&[(100, 0), (120, 100)]));
     let square = |side: i32| vec![(-side, -side), (-side, side), (side, side), (side, -side)];
     let triangle = vec![(70, 70), (70, 90), (90, 70)];
     let plan = ground_plan((0, 0), (2, 1), (60, 60), (0, 1));
@@ -76,7 +78,7 @@ fn short_limits() -> Vec<u8> {
 /// The golden verdict with its last finding alone.
 fn short_verdict() -> Vec<u8> {
     let mut fields = fields(VERDICT);
-    let number = index_of(&fields, "10 findings");
+    let number = index_of(&fields, "12 findings");
     let last = index_of(&fields, "rule: return-path, zone 3");
     fields[number].bytes = vec![1];
     let kept = fields[..=number].iter().chain(&fields[last..]);

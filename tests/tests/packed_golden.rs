@@ -11,7 +11,9 @@ use pinfold_core::{
         store::LimitsStore,
         zone::{HeightBand, HeightReference, ZoneKind},
     },
-    units::{Airspeed, Capacity, Cells, Duration, Health, Power, Reserve, Speed, Temperature, Tilt, Voltage},
+    units::{
+        Airspeed, Capacity, Cells, Direction, Duration, Health, Power, Reserve, Speed, Temperature, Tilt, Voltage,
+    },
     verdict::{Cause, Energy, Finding, Measure, Outcome, Place, Rule, Severity, Summary, Unit},
     wire::verdict::unpack_verdict,
 };
@@ -20,7 +22,10 @@ use pinfold_tests::{
         golden::{LIMITS, ROUTE, VERDICT, bytes, fields},
         outline, packed_limits, packed_route, packed_verdict, read_limits, read_route,
     },
-    sample::{Site, band, climb, duration, ground_plan, height, length, position, route_habits, speed_limit},
+    sample::{
+        Site, band, charge_points, climb, duration, ground_plan, height, length, position, route_habits, speed_limit,
+        wind_from,
+    },
 };
 
 fn launch() -> Launch {
@@ -85,6 +90,7 @@ fn figures() -> Figures {
             climb: speed_limit(200),
             descent: speed_limit(150),
         },
+        wind: wind_from(650, (240, 30)),
         homeward: ReturnHabits {
             height: height(2000),
             speed: speed_limit(400),
@@ -99,7 +105,9 @@ fn figures() -> Figures {
             nominal: Voltage::new(1480).expect("in range"),
             health: Health::new(90).expect("in range"),
             reserve: Reserve::new(25).expect("in range"),
+            rest: Some(duration(180_000)),
         },
+        charge: Some(charge_points(&[(3300, 0), (3790, 45), (4180, 100)])),
         power: PowerTable {
             points: [(0, 190), (500, 175), (1000, 230)].into_iter().map(point).collect(),
             climb: Power::new(260).expect("in range"),
@@ -179,13 +187,14 @@ fn a_packed_verdict_never_changes_unnoticed() {
     assert_eq!(verdict.subject.route.to_string(), "MZXW-6YTB");
     assert_eq!(verdict.subject.limits.to_string(), "XJ4B-NP4P");
     assert_eq!(verdict.summary, Summary { steps: 12, length: Some(61_234), duration: Some(35_001) });
-    assert_eq!(verdict.energy, Some(Energy { needed: 21_345, usable: 49_950, held: 66_600 }));
+    let worst_wind_from = Direction::new(268);
+    assert_eq!(verdict.energy, Some(Energy { needed: 21_345, usable: 49_950, held: 66_600, worst_wind_from }));
     assert_eq!(verdict.findings.iter().copied().collect::<Vec<_>>(), golden_findings());
     assert_eq!(verdict.outcome(), Outcome::NoGo);
     let broken: Vec<_> = verdict.findings.broken().map(|(severity, finding)| (severity, finding.rule)).collect();
-    let stops = [Rule::Ground, Rule::Launch, Rule::KeepOut].map(|rule| (Severity::Stop, rule));
+    let stops = [Rule::Ground, Rule::Launch, Rule::Pack, Rule::KeepOut].map(|rule| (Severity::Stop, rule));
     let caution = (Severity::Caution, Rule::Landing);
-    assert_eq!(broken, [stops[0], caution, stops[1], stops[2]]);
+    assert_eq!(broken, [&stops[..1], &[caution], &stops[1..]].concat());
 }
 
 /// The findings of the golden verdict.
@@ -201,9 +210,11 @@ fn golden_findings() -> Vec<Finding> {
         upright(Rule::Ceiling, 9, (3500, 1235)).at(place(north_west, 2500)),
         Finding::of(Rule::Ground, 5, Cause::GroundUnknown).at(place((-175_000_000, -1_799_991_160), 2000)),
         Finding::of(Rule::Landing, 12, Cause::LateDisarm),
+        measured(Rule::TurnBack, 5, (49_950, 17_321), Unit::WattHours).at(place((-175_000_000, -1_799_991_160), 2000)),
         upright(Rule::ReturnPath, 7, (640, 500)).at(place(north_east, 2000)),
         level(Rule::Link, 7, (27_654, 0)).at(place(north_east, 2000)),
         level(Rule::Launch, 1, (-1, 0)),
+        Finding::of(Rule::Pack, 0, Cause::PackOfOtherCells),
         about(0, level(Rule::KeepIn, 4, (1999, 1047)).at(place((-175_000_000, -1_799_999_990), 1500))),
         about(1, level(Rule::KeepOut, 10, (-1, 1804)).at(place((-174_991_007, 1_799_990_000), 1800))),
         about(2, level(Rule::People, 2, (7000, 2600)).at(place((-175_008_993, 1_799_990_000), 1500))),
@@ -219,7 +230,7 @@ fn a_wrong_note_in_a_golden_file_misleads_nobody() {
         let Ok(number) = number.parse::<i64>() else { continue };
         let written = match (field.form.as_str(), what) {
             ("envelope", "length of the body") => Some(number.to_le_bytes()[..4].to_vec()),
-            ("envelope", "version") => Some(vec![2]),
+            ("envelope", "version") => Some(vec![3]),
             _ => field.written(number),
         };
         assert_eq!(written.as_deref(), Some(&field.bytes[..]), "{}", field.meaning);

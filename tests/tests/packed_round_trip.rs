@@ -4,26 +4,22 @@ use pinfold_core::{
     fingerprint::Fingerprint,
     model::{
         ground::{GROUND_CELLS, GroundCell, GroundPlan},
-        limits::{
-            Air, Aircraft, Battery, Figures, Heights, LaunchSpot, Link, Margins, POWER_POINTS, PowerPoint, PowerTable,
-            ReturnHabits, RouteHabits,
-        },
+        limits::{CHARGE_POINTS, Figures, POWER_POINTS},
         route::{STEPS, Step},
         zone::{HeightBand, HeightReference, VERTICES, ZONES, ZoneKind},
     },
-    units::{
-        Airspeed, Capacity, CellCount, CellSide, Cells, CountHeight, Duration, Health, Height, Latitude, Length,
-        Longitude, Power, Reserve, Speed, SpeedLimit, Temperature, Tilt, Voltage,
-    },
+    units::{CellCount, CellSide, CountHeight, Duration, Height, Latitude, Length, Longitude, Speed},
     wire::{Kind, verdict::unpack_verdict},
 };
 use pinfold_tests::{
     packed::{
-        envelope, outline, packed_limits, packed_route, packed_verdict,
+        envelope,
+        largest::largest_figures,
+        outline, packed_limits, packed_route, packed_verdict,
         random::{self, cases, figures, ground, launch, steps, verdict_body},
         read_limits, read_route,
     },
-    sample::{self, Site, climb, duration, fly, ground_plan, height, length, position, speed_limit},
+    sample::{self, Site, climb, fly, ground_plan, height, position},
 };
 use proptest::{prelude::*, sample::Index};
 
@@ -35,12 +31,17 @@ fn packed_with(figures: &Figures, (plan, cells): &(GroundPlan, Vec<GroundCell>))
 }
 
 /// The parts of figures that are sound whatever the other parts are.
-const PARTS: [fn(&mut Figures, &Figures); 9] = [
+const PARTS: [fn(&mut Figures, &Figures); 14] = [
     |to, from| to.name = from.name.clone(),
     |to, from| to.margins = from.margins,
     |to, from| to.heights.ceiling_above_ground = from.heights.ceiling_above_ground,
     |to, from| to.heights.ground_clearance = from.heights.ground_clearance,
     |to, from| to.air = from.air,
+    |to, from| to.wind = from.wind,
+    |to, from| to.wind.from = from.wind.from,
+    |to, from| to.battery = from.battery,
+    |to, from| to.battery.rest = from.battery.rest,
+    |to, from| to.charge = from.charge.clone(),
     |to, from| to.power = from.power.clone(),
     |to, from| to.link = from.link,
     |to, from| to.route = from.route,
@@ -99,56 +100,6 @@ fn convex(center: i32, count: i32) -> Vec<(i32, i32)> {
     (0..count).map(|index| (center + 100 * index, center + 100 * index * index)).collect()
 }
 
-/// Figures of which every one takes as many bytes as it can.
-fn largest_figures() -> Figures {
-    let (long, far, high) = (duration(Duration::MAX), length(Length::MAX), height(Height::MAX));
-    let (fast, fastest) = (speed_limit(SpeedLimit::MAX), Airspeed::MAX);
-    let powerful = Power::new(Power::MAX).expect("in range");
-    let point = |number: u16| PowerPoint { airspeed: Airspeed::new(number).expect("in range"), power: powerful };
-    let airspeeds = std::iter::once(0).chain(fastest - 6..=fastest);
-    Figures {
-        name: "\u{1F6E1}".repeat(8).as_str().try_into().expect("32 bytes"),
-        margins: Margins {
-            fixed: far,
-            reaction: long,
-            brake_tilt: Tilt::new(Tilt::MAX).expect("in range"),
-            up_fixed: far,
-            people: Some(Length::new(Length::MAX).expect("in range")),
-        },
-        heights: Heights {
-            ceiling: high,
-            floor: high,
-            ceiling_above_sea: Some(high),
-            ceiling_above_ground: Some(high),
-            ground_clearance: Some(high),
-        },
-        air: Some(Air {
-            coldest: Temperature::new(Temperature::MIN).expect("in range"),
-            warmest: Temperature::new(Temperature::MAX).expect("in range"),
-        }),
-        aircraft: Aircraft { size: far, airspeed_max: fast, speed_max: fast, climb: fast, descent: fast },
-        homeward: ReturnHabits {
-            height: high,
-            speed: fast,
-            hold: long,
-            landing: fast,
-            landing_max: fast,
-            disarm: Some(long),
-        },
-        battery: Battery {
-            capacity: Capacity::new(Capacity::MAX).expect("in range"),
-            cells: Cells::new(Cells::MAX).expect("in range"),
-            nominal: Voltage::new(Voltage::MAX).expect("in range"),
-            health: Health::new(Health::MAX).expect("in range"),
-            reserve: Reserve::new(Reserve::MAX).expect("in range"),
-        },
-        power: PowerTable { points: airspeeds.map(point).collect(), climb: powerful },
-        link: Some(Link { range: far, station: Some(position(Latitude::MAX, Longitude::MAX)) }),
-        route: Some(RouteHabits { longest_leg: far, first_point_within: far }),
-        launch: Some(LaunchSpot { within: far }),
-    }
-}
-
 /// Ground data of which every number takes as many bytes as it can: the lowest counts go up and down by 49,151.
 fn largest_ground() -> (GroundPlan, Vec<GroundCell>) {
     let corner = (Latitude::MIN, Longitude::MIN);
@@ -161,7 +112,8 @@ fn largest_ground() -> (GroundPlan, Vec<GroundCell>) {
 #[test]
 fn the_largest_limits_are_not_refused() {
     let figures = largest_figures();
-    assert_eq!(figures.power.points.len(), POWER_POINTS);
+    let charge_points = figures.charge.as_ref().map(|points| points.len());
+    assert_eq!((figures.power.points.len(), charge_points), (POWER_POINTS, Some(CHARGE_POINTS)));
     let count = i32::try_from(VERTICES / (ZONES - 1)).expect("a small number");
     let kind = |zone| if zone == 0 { ZoneKind::KeepIn } else { ZoneKind::KeepOut };
     let name = |zone: i32| format!("a zone with the name number {zone:04}");

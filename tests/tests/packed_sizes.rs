@@ -3,10 +3,11 @@
 use pinfold_core::{
     model::{
         ground::GroundCell,
+        limits::Figures,
         route::{STEPS, Step},
         zone::{ZONES, ZoneKind},
     },
-    units::{Latitude, Longitude},
+    units::{Direction, Latitude, Longitude},
     verdict::{Cause, FINDINGS, RULE_COUNT, Rule, Unit},
     wire::{
         Kind,
@@ -15,7 +16,7 @@ use pinfold_core::{
     },
 };
 use pinfold_tests::{
-    packed::{envelope, packed_limits, packed_route, packed_verdict, signed, unsigned},
+    packed::{envelope, largest::largest_figures, packed_limits, packed_route, packed_verdict, signed, unsigned},
     sample::{Site, climb, figures, fly, ground_plan, launch},
 };
 
@@ -57,7 +58,7 @@ fn largest_finding(rule: usize, zone: Option<u8>) -> Vec<u8> {
         unsigned(rule as u64),
         zone,
         unsigned(u16::MAX.into()),
-        unsigned(Cause::GroundUnknown as u64),
+        unsigned(Cause::PackOfOtherCells as u64),
         measure,
         vec![1],
         place,
@@ -69,7 +70,8 @@ fn largest_finding(rule: usize, zone: Option<u8>) -> Vec<u8> {
 fn the_largest_verdict_fits_its_memory() {
     let subject = vec![0xFF; 10];
     let said = |count| [vec![1], unsigned(u32::MAX.into()).repeat(count)].concat();
-    let (summary, energy) = ([unsigned(u16::MAX.into()), said(1), said(1)].concat(), said(3));
+    let summary = [unsigned(u16::MAX.into()), said(1), said(1)].concat();
+    let energy = [said(3), vec![1], signed(Direction::MAX.into())].concat();
     // Only rules about zones have their findings of a zone elsewhere than those of none.
     let about_zones = [Rule::KeepIn, Rule::KeepOut, Rule::People, Rule::ReturnPath].map(|rule| rule as usize);
     let zone_of_rule = |rule: usize| (!about_zones.contains(&rule)).then_some(15);
@@ -84,15 +86,44 @@ fn the_largest_verdict_fits_its_memory() {
     assert_eq!(bytes.len(), VERDICT_BYTES - about_zones.len());
 }
 
+#[test]
+fn the_largest_figures_fit_their_memory() {
+    // Lengths and times have 4 bytes at most; heights, speeds, power, voltage and capacity 3; tilt, per cent, temperatures,
+    // directions, and the voltages and airspeeds of tables 2; the cells of a pack, the charge of a table and what a list or
+    // a text says first 1. The first airspeed is 0, 1 byte.
+    let (said, name) = (1, 1 + 32);
+    let (margins, heights) = (4 + 4 + 2 + 4 + (said + 4), 3 + 3 + 3 * (said + 3));
+    let (air, aircraft, wind) = (said + 2 + 2, 4 + 4 * 3, 3 + said + 2 + 2);
+    let (homeward, battery) = (3 + 3 + 4 + 3 + 3 + (said + 4), 3 + 1 + 3 + 2 + 2 + (said + 4));
+    let (charge, power) = (said + 1 + 12 * (2 + 1), 1 + (1 + 3) + 7 * (2 + 3) + 3);
+    let (link, route, launch) = (said + 4 + said + 5 + 5, said + 4 + 4, said + 4);
+    let all =
+        name + margins + heights + air + aircraft + wind + homeward + battery + charge + power + link + route + launch;
+    let bytes = |figures: &Figures| postcard::to_allocvec(figures).expect("memory").len();
+    assert_eq!(bytes(&largest_figures()), all);
+    // A reader has memory for 256.
+    assert_eq!(all, 247);
+    // None of them is left out.
+    let ground = ground_plan((0, 0), (1, 1), (1, 1), (0, 1));
+    let packed_with = |figures| bytes_of_limits(bare(figures).ground(ground, &[GroundCell::UNKNOWN]));
+    assert_eq!(packed_with(largest_figures()) - packed_with(figures()), all - bytes(&figures()));
+}
+
+/// Limits of a small keep-in zone.
+fn bare(figures: Figures) -> Site {
+    Site::new(figures).polygon("a", ZoneKind::KeepIn, None, &[vec![(0, 0), (0, 9), (9, 0)]]).expect("room")
+}
+
+fn bytes_of_limits(site: Site) -> usize {
+    packed_limits(site.seal().expect("sound").limits().expect("sealed")).0.len()
+}
+
 /// Bytes that ground data of 32 x 32 cells add to limits, from a cell's row and column.
 fn bytes_of_ground(cell: impl Fn(i32, i32) -> GroundCell) -> usize {
     let plan = ground_plan((-800_000_000, -1_700_000_000), (32, 32), (10_000, 10_000), (100_000, 10));
     let cells: Vec<_> = (0..32).flat_map(|row| (0..32).map(move |column| (row, column))).collect();
     let cells: Vec<_> = cells.into_iter().map(|(row, column)| cell(row, column)).collect();
-    let length = |site: Site| packed_limits(site.seal().expect("sound").limits().expect("sealed")).0.len();
-    let bare =
-        || Site::new(figures()).polygon("a", ZoneKind::KeepIn, None, &[vec![(0, 0), (0, 9), (9, 0)]]).expect("room");
-    length(bare().ground(plan, &cells)) - length(bare())
+    bytes_of_limits(bare(figures()).ground(plan, &cells)) - bytes_of_limits(bare(figures()))
 }
 
 #[test]

@@ -13,9 +13,9 @@ use pinfold_core::{
 use pinfold_tests::{
     packed::{
         golden::{cases, index_of},
-        signed,
+        signed, unsigned,
     },
-    sample::{Site, band, figures, ground_plan, height, position, speed_limit},
+    sample::{Site, band, charge_points, figures, ground_plan, height, position, speed_limit},
 };
 
 type Ring = Vec<(i32, i32)>;
@@ -178,7 +178,15 @@ fn figures_that_contradict_themselves_are_refused() {
         let temperature = |tenths| Temperature::new(tenths).expect("in range");
         Some(Air { coldest: temperature(coldest), warmest: temperature(warmest) })
     };
-    let cases: [(Option<LimitsError>, Contradiction); 12] = [
+    let charge = |points| contradiction(|figures| figures.charge = Some(charge_points(points)));
+    let cases: [(Option<LimitsError>, Contradiction); 19] = [
+        (charge(&[]), Contradiction::ChargeTableShort),
+        (charge(&[(3300, 0)]), Contradiction::ChargeTableShort),
+        (charge(&[(3300, 0), (3300, 100)]), Contradiction::ChargeTableOrder),
+        (charge(&[(3301, 0), (3300, 100)]), Contradiction::ChargeTableOrder),
+        (charge(&[(3300, 1), (3301, 0)]), Contradiction::ChargeTableOrder),
+        (charge(&[(3300, 0), (3700, 50), (3701, 49)]), Contradiction::ChargeTableOrder),
+        (charge(&[(3300, 0), (3700, 50), (3700, 50), (4200, 100)]), Contradiction::ChargeTableOrder),
         (contradiction(|f| f.air = air(101, 100)), Contradiction::ColdestAboveWarmest),
         (contradiction(|f| f.heights.floor = height(12_001)), Contradiction::FloorAboveCeiling),
         (contradiction(|f| f.homeward.height = height(12_001)), Contradiction::ReturnAboveCeiling),
@@ -205,6 +213,8 @@ fn figures_that_contradict_themselves_are_refused() {
         (figures.heights.floor, figures.homeward.height) = (height(12_000), height(12_000));
         figures.homeward.speed = speed_limit(1000);
         figures.air = air(100, 100);
+        // Two voltages may mean the same charge.
+        figures.charge = Some(charge_points(&[(3300, 7), (3301, 7)]));
     };
     assert_eq!(contradiction(at_the_ends), None);
 }
@@ -281,4 +291,35 @@ fn unsound_limits_are_refused_in_bytes_too() {
     assert_eq!(air, Reason::Limits(LimitsError::Contradiction(Contradiction::ColdestAboveWarmest)));
     let people = with("mast: keep out", &[2]);
     assert_eq!(people, Reason::Limits(LimitsError::PeopleHeights(1)));
+}
+
+#[test]
+fn a_charge_table_that_makes_no_sense_is_refused_in_bytes_too() {
+    let [_, limits, _] = cases();
+    let count = index_of(&limits.fields, "points of the table of charge: 3");
+    // The golden limits with this table, and where its last byte is.
+    let with = |points: &[(u16, u8)]| {
+        let mut changed = limits.clone();
+        let bytes = points.iter().map(|(cell, charge)| [unsigned(u64::from(*cell)), vec![*charge]].concat());
+        let table = [vec![points.len() as u8], bytes.collect::<Vec<_>>().concat()].concat();
+        let end = changed.fields[count].offset + table.len() - 1;
+        changed.fields.drain(count + 1..=count + 2 * 3);
+        changed.fields[count].bytes = table;
+        (changed.enveloped(), end)
+    };
+    let read = |points: &[(u16, u8)]| (limits.read)(&with(points).0).map_err(|fault| fault.reason);
+    let contradiction = |of| Err(Reason::Limits(LimitsError::Contradiction(of)));
+    let (short, order) =
+        (contradiction(Contradiction::ChargeTableShort), contradiction(Contradiction::ChargeTableOrder));
+    assert_eq!([read(&[]), read(&[(3300, 0)])], [short; 2]);
+    assert_eq!(read(&[(3300, 0), (3300, 100)]), order);
+    assert_eq!(read(&[(3300, 0), (3299, 100)]), order);
+    assert_eq!(read(&[(3300, 100), (3301, 99)]), order);
+    assert_eq!(read(&[(3300, 7), (3301, 7)]), Ok(()));
+    let twelve: Vec<_> = (1..=12).map(|number| (300 * number, 8 * number as u8)).collect();
+    assert_eq!(read(&twelve), Ok(()));
+    // One point more than there is room for isn't left out.
+    let (whole, end) = with(&[&twelve[..], &[(3601, 100)]].concat());
+    let fault = (limits.read)(&whole).expect_err("thirteen points");
+    assert_eq!((fault.reason, (fault.offset as usize) <= end), (Reason::Value, true));
 }

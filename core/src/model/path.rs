@@ -6,6 +6,8 @@ use crate::geometry::{frame::Frame, predicate::Point};
 /// What happens on a piece of path.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Motion {
+    /// None yet: where an aircraft is that is flying already when a route is checked.
+    Aloft,
     /// Straight up from the ground or from a point.
     Climb,
     /// Along a leg.
@@ -78,6 +80,17 @@ pub(crate) struct Begin {
     pub(crate) speed: i32,
     /// How high above launch the ground below may be at least, 0.01 m: a landing ends there.
     pub(crate) ground: i32,
+}
+
+/// Where an aircraft is flying already: at any speed up to the highest.
+pub(crate) fn aloft(spot: Spot, speed: i32) -> Piece {
+    Piece { motion: Motion::Aloft, from: spot, to: spot, speed, margin_speed: speed, time: 0 }
+}
+
+/// The descent that ends every return from a spot.
+pub(crate) fn descent_at_launch(from: Spot, homeward: &ReturnHabits) -> Piece {
+    let top = Spot { height: from.height.max(homeward.height.get()), ..Spot::LAUNCH };
+    Piece { motion: Motion::Descent, from: top, to: Spot::LAUNCH, speed: 0, margin_speed: 0, time: 0 }
 }
 
 /// The pieces of a step. `target` is where a fly step leads.

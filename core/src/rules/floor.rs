@@ -11,7 +11,7 @@ pub(crate) fn judge(scene: &Scene<'_>, leg: &Leg, findings: &mut Findings) {
     let lowest = match leg.piece.motion {
         Motion::Descent => return,
         Motion::Climb => leg.piece.to.height,
-        Motion::Fly | Motion::Hold | Motion::Rise | Motion::WayHome => leg.lowest(),
+        Motion::Aloft | Motion::Fly | Motion::Hold | Motion::Rise | Motion::WayHome => leg.lowest(),
     };
     let required = scene.figures().heights.floor.get().saturating_add(scene.around.air.below_ceil(lowest));
     let measure = Measure { clearance: lowest, required, unit: Unit::MetresVertical };

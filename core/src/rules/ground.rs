@@ -27,7 +27,7 @@ use crate::{
 pub(crate) fn judge(scene: &Scene<'_>, leg: &Leg, findings: &mut Findings) {
     let exempt = match leg.piece.motion {
         Motion::Climb | Motion::Descent | Motion::Rise => true,
-        Motion::Fly | Motion::Hold | Motion::WayHome => leg.stays(),
+        Motion::Aloft | Motion::Fly | Motion::Hold | Motion::WayHome => leg.stays(),
     };
     if !exempt {
         over(&Sweep::of_leg(scene, leg), Rule::Ground, findings);

@@ -38,6 +38,8 @@ pub(crate) mod turn_back;
 mod wind;
 mod zones;
 
+use serde::{Deserialize, Serialize};
+
 use crate::{
     geometry::position::Position,
     model::{limits::Figures, route::Launch, store::Limits},
@@ -50,7 +52,7 @@ use leg::Leg;
 use surroundings::Surroundings;
 
 /// The pack's voltage.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct PackReading {
     /// Of the whole pack, without load.
     pub voltage: Voltage,
@@ -59,7 +61,7 @@ pub struct PackReading {
 }
 
 /// An aircraft that is flying when a route is checked.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Aloft {
     /// Where it is.
     pub position: Position,
@@ -70,7 +72,7 @@ pub struct Aloft {
 }
 
 /// What is known at the field when a route is checked.
-#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Readings {
     /// Where the aircraft stands.
     pub here: Option<Position>,
@@ -78,6 +80,11 @@ pub struct Readings {
     pub pack: Option<PackReading>,
     /// Where it is and what is left, if it is flying: the route goes on from there.
     pub aloft: Option<Aloft>,
+}
+
+impl Readings {
+    /// Nothing is known.
+    pub const NONE: Self = Self { here: None, pack: None, aloft: None };
 }
 
 /// All that a rule may look at besides the leg.

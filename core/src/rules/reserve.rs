@@ -29,8 +29,10 @@ pub(crate) fn judge(scene: &Scene<'_>, findings: &mut Findings) {
 /// The route's need and the pack's charge; `None` where the need can't be told.
 pub(crate) fn needed(scene: &Scene<'_>) -> Option<Energy> {
     let (figures, used) = (scene.figures(), scene.journey.used.as_ref()?);
-    let (worst, needed) =
-        (0..).zip(used).fold((0, 0), |most, (sector, used)| if *used > most.1 { (sector, *used) } else { most });
+    let (worst, needed) = used
+        .iter()
+        .enumerate()
+        .fold((0, 0), |most, (sector, used)| if *used > most.1 { (sector, *used) } else { most });
     let figure = |value: u64| clamp_i32(clamp_i64(value)).unsigned_abs();
     let windy = figures.wind.up_to.get() > 0;
     Some(Energy {

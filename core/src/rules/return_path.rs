@@ -17,7 +17,7 @@ use crate::{
 
 pub(crate) fn judge(scene: &Scene<'_>, leg: &Leg, findings: &mut Findings) {
     let starts = match leg.piece.motion {
-        Motion::Climb | Motion::Fly => true,
+        Motion::Aloft | Motion::Climb | Motion::Fly => true,
         // The return's own descent at launch starts none; neither does a hold that the leg before led to.
         Motion::Descent => !scene.journey.returning,
         Motion::Hold | Motion::Rise | Motion::WayHome => false,

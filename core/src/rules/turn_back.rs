@@ -23,7 +23,7 @@ use crate::{
 /// Whether returns can start on a leg: on all but those of a return.
 pub(crate) const fn starts(journey: &Journey, motion: Motion) -> bool {
     match motion {
-        Motion::Climb | Motion::Fly | Motion::Hold | Motion::Descent => !journey.returning,
+        Motion::Aloft | Motion::Climb | Motion::Fly | Motion::Hold | Motion::Descent => !journey.returning,
         Motion::Rise | Motion::WayHome => false,
     }
 }
@@ -33,15 +33,35 @@ pub(crate) fn judge(scene: &Scene<'_>, leg: &Leg, findings: &mut Findings) {
         return;
     }
     let ways = WaysHome::new(scene.figures(), &scene.around.frame, leg);
+    let usable = clamp_i32(clamp_i64(usable_floor(scene.figures(), scene.readings)));
     for stretch in ways.stretches() {
+        // Only more than is known to be needed is news.
+        let known = i64::from(usable).saturating_sub(findings.spare(Rule::TurnBack, None));
+        if at_most(scene, &ways, &stretch).is_some_and(|most| i64::from(watt_hours_ceil(most)) <= known) {
+            continue;
+        }
         let Some(needs) = needs(scene, &ways, &stretch) else { return };
         for (begin, need) in stretch.ends.iter().zip(needs) {
-            let usable = clamp_i32(clamp_i64(usable_floor(scene.figures(), scene.readings)));
             let measure = Measure { clearance: usable, required: watt_hours_ceil(need), unit: Unit::WattHours };
             let place = leg.place(&scene.around.frame, begin.part);
             findings.add(Finding::measured(Rule::TurnBack, leg.step, measure).at(place));
         }
     }
+}
+
+/// What is surely enough for a flight that turns back on a stretch, µJ: as if the winds that are worst for each part of it came
+/// together.
+fn at_most(scene: &Scene<'_>, ways: &WaysHome<'_>, stretch: &Stretch) -> Option<i64> {
+    let used = scene.journey.used.as_ref()?.iter().max()?;
+    let (flying, home) = (scene.effort.powers.as_ref()?.iter().max()?, ways.power_anyhow()?);
+    let time = scene.effort.time?;
+    let more = |begin: &Begin| {
+        let (before, back) = begin_times(ways, begin, time);
+        let moving = microjoules(*flying, before).saturating_add(microjoules(home, back));
+        Some(moving.saturating_add(ways.upright_ceil(begin)?))
+    };
+    let [start, end] = &stretch.ends;
+    Some(used.saturating_add(more(start)?.max(more(end)?)))
 }
 
 /// What a flight that turns back takes in all, from both ends of a stretch and in the worst sector, µJ; `None` where that can't be

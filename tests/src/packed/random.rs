@@ -1,21 +1,25 @@
 //! Random routes, limits and verdicts that packed bytes can hold, the ends of every range more often than chance would have it.
 
+use std::{fmt::Debug, ops::RangeInclusive};
+
 use pinfold_core::{
     geometry::position::Position,
     model::{
         Name,
         limits::{
-            Air, Aircraft, Battery, Figures, Heights, LaunchSpot, Link, Margins, POWER_POINTS, PowerPoint, PowerTable,
-            ReturnHabits, RouteHabits,
+            Air, Aircraft, Battery, CHARGE_POINTS, ChargePoints, Figures, Heights, LaunchSpot, Link, Margins,
+            POWER_POINTS, PowerPoint, PowerTable, ReturnHabits, RouteHabits, Wind, WindFrom,
         },
         route::{Launch, Step},
     },
     units::{
-        Airspeed, Capacity, Cells, Duration, Health, Height, Latitude, Length, Longitude, Power, Reserve, Speed,
-        SpeedLimit, Temperature, Tilt, Voltage,
+        Airspeed, Capacity, CellVoltage, Cells, Direction, Duration, Health, Height, Latitude, Length, Longitude,
+        Power, Reserve, Speed, SpeedLimit, Spread, StateOfCharge, Temperature, Tilt, Voltage, WindSpeed,
     },
 };
 use proptest::{collection, option, prelude::*};
+
+use crate::sample::charge_points;
 
 mod findings;
 mod ground;
@@ -32,7 +36,10 @@ pub fn cases(count: u32) -> ProptestConfig {
 }
 
 /// A whole number of a range, its ends often.
-fn number(min: i32, max: i32) -> impl Strategy<Value = i32> + Clone {
+fn number<N: Copy + Debug>(min: N, max: N) -> impl Strategy<Value = N> + Clone
+where
+    RangeInclusive<N>: Strategy<Value = N> + Clone,
+{
     prop_oneof![1 => Just(min), 1 => Just(max), 6 => min..=max]
 }
 
@@ -60,6 +67,9 @@ quantities! {
     health: Health;
     reserve: Reserve;
     temperature: Temperature;
+    wind_speed: WindSpeed;
+    direction: Direction;
+    spread: Spread;
 }
 
 /// A name, seldom a short one: eight characters of up to four bytes.
@@ -122,6 +132,18 @@ prop_compose! {
 }
 
 prop_compose! {
+    fn wind_from()(direction in direction(), spread in spread()) -> WindFrom {
+        WindFrom { direction, spread }
+    }
+}
+
+prop_compose! {
+    fn wind()(up_to in wind_speed(), from in option::of(wind_from())) -> Wind {
+        Wind { up_to, from }
+    }
+}
+
+prop_compose! {
     fn homeward()(
         height in height(), speed in speed_limit(), hold in duration(), landing in speed_limit(),
         landing_max in speed_limit(), disarm in option::of(duration()),
@@ -133,8 +155,20 @@ prop_compose! {
 prop_compose! {
     fn battery()(
         capacity in capacity(), cells in cells(), nominal in voltage(), health in health(), reserve in reserve(),
+        rest in option::of(duration()),
     ) -> Battery {
-        Battery { capacity, cells, nominal, health, reserve, rest: None }
+        Battery { capacity, cells, nominal, health, reserve, rest }
+    }
+}
+
+prop_compose! {
+    /// A table of charge by voltage: voltages rise, charges don't fall.
+    fn charge_table()(
+        cells in collection::btree_set(number(CellVoltage::MIN, CellVoltage::MAX), 2..=CHARGE_POINTS),
+        mut charges in collection::vec(number(StateOfCharge::MIN, StateOfCharge::MAX), CHARGE_POINTS),
+    ) -> ChargePoints {
+        charges.sort_unstable();
+        charge_points(&cells.into_iter().zip(charges).collect::<Vec<_>>())
     }
 }
 
@@ -185,12 +219,13 @@ prop_compose! {
 prop_compose! {
     /// Figures that don't contradict themselves.
     pub fn figures()(
-        name in name(), margins in margins(), heights in heights(), aircraft in aircraft(), homeward in homeward(),
-        battery in battery(), power in power_table(), route in option::of(habits()), air in option::of(air()),
-        link in option::of(link()), launch in option::of(spot()),
+        name in name(), margins in margins(), heights in heights(), (aircraft, wind) in (aircraft(), wind()),
+        homeward in homeward(), (battery, charge) in (battery(), option::of(charge_table())), power in power_table(),
+        route in option::of(habits()), air in option::of(air()), link in option::of(link()), launch in option::of(spot()),
     ) -> Figures {
-        let (wind, charge) = (crate::sample::STILL, None);
-        consistent(Figures { name, margins, heights, air, aircraft, wind, homeward, battery, charge, power, link, route, launch })
+        consistent(Figures {
+            name, margins, heights, air, aircraft, wind, homeward, battery, charge, power, link, route, launch,
+        })
     }
 }
 

@@ -13,7 +13,7 @@ use pinfold_core::{
 use pinfold_tests::emulator::{Clock, Emulator, image};
 
 use crate::{
-    generate::{Chance, Place, limits, packed_limits, packed_route, route},
+    generate::{Chance, Place, limits, packed_limits, packed_route, readings, route},
     host,
 };
 
@@ -64,10 +64,12 @@ fn routes_by_chance_get_the_verdict_that_they_get_on_the_host() {
         board.load_limits(&packed).unwrap();
         for _ in 0..4 {
             let (launch, steps) = route(&mut chance, place);
-            let bytes = packed_route(&launch, &steps);
+            let (bytes, known) = (packed_route(&launch, &steps), readings(&mut chance, place));
+            assert_eq!(board.ask(Ask::Readings(known)).unwrap(), Answer::Taken(0));
             board.load_route(&bytes).unwrap();
             let verdict = board.verdict().unwrap();
-            assert_eq!(verdict, host::verdict(&store, &packed, (&launch, &steps), &bytes), "{launch:?} {steps:?}");
+            let expected = host::verdict_with(known, &store, &packed, (&launch, &steps), &bytes);
+            assert_eq!(verdict, expected, "{known:?} {launch:?} {steps:?}");
             match host::outcome(&verdict) {
                 Outcome::Go => go += 1,
                 Outcome::NoGo => no_go += 1,

@@ -2,13 +2,16 @@
 
 use pinfold_core::{
     model::{
+        limits::{Wind, WindFrom},
         route::{Launch, Step},
         store::LimitsStore,
         zone::{HeightBand, HeightReference, ZoneKind},
     },
+    rules::{Aloft, PackReading, Readings},
+    units::{Capacity, Charge, Direction, Spread, Voltage, WindSpeed},
     wire::{limits::pack_limits, route::pack_route},
 };
-use pinfold_tests::sample::{Site, climb, duration, figures, fly, height, launch};
+use pinfold_tests::sample::{Site, climb, duration, figures, fly, height, launch, position};
 
 /// A sequence of numbers that look random (SplitMix64).
 pub(crate) struct Chance(u64);
@@ -98,12 +101,41 @@ fn heights(chance: &mut Chance) -> Option<HeightBand> {
     }
 }
 
+/// A wind: seldom none, from anywhere or from somewhere.
+fn wind(chance: &mut Chance) -> Wind {
+    let from = WindFrom {
+        direction: Direction::new(chance.between(0, 359)).expect("in range"),
+        spread: Spread::new(chance.between(0, 180)).expect("in range"),
+    };
+    let from = if chance.once_in(3) { None } else { Some(from) };
+    Wind { up_to: WindSpeed::new(chance.between(-100, 600).max(0)).expect("in range"), from }
+}
+
+/// What may be known at the field: often nothing, a pack's voltage, or an aircraft aloft.
+pub(crate) fn readings(chance: &mut Chance, place: Place) -> Readings {
+    let volts = Voltage::new(chance.between(1_400, 1_720)).expect("in range");
+    let rested = if chance.once_in(3) { Some(duration(chance.between(0, 120_000))) } else { None };
+    let at = place.at(f64::from(chance.between(-200, 200)), f64::from(chance.between(-200, 200)));
+    let aloft = Aloft {
+        position: position(at.0, at.1),
+        height: height(chance.between(500, 3_000)),
+        left: Charge::new(chance.between(0, 60_000)).expect("in range"),
+    };
+    match chance.between(0, 3) {
+        0 => Readings { pack: Some(PackReading { voltage: volts, rested }), ..Readings::NONE },
+        1 => Readings { aloft: Some(aloft), ..Readings::NONE },
+        _ => Readings::NONE,
+    }
+}
+
 /// Limits about a place: one keep-in zone, up to seven keep-out zones of both shapes.
 pub(crate) fn limits(chance: &mut Chance, place: Place) -> Box<LimitsStore> {
     let corners = u32::try_from(chance.between(3, 40)).expect("positive");
     let keep_in = place.ring(chance, (0.0, 0.0), (250, 400), corners);
     let mut figures = figures();
     figures.margins.reaction = duration(chance.between(0, 200));
+    figures.wind = wind(chance);
+    figures.battery.capacity = Capacity::new(chance.between(500, 4_000)).expect("in range");
     let mut site = Site::new(figures).polygon("keep-in", ZoneKind::KeepIn, None, &[keep_in]).expect("room");
     for number in 0..chance.between(0, 7) {
         let center = (f64::from(chance.between(-250, 250)), f64::from(chance.between(-250, 250)));
@@ -123,7 +155,10 @@ pub(crate) fn limits(chance: &mut Chance, place: Place) -> Box<LimitsStore> {
 pub(crate) fn largest_limits(place: Place) -> Box<LimitsStore> {
     let mut chance = Chance::new(16);
     let keep_in = place.ring(&mut chance, (0.0, 0.0), (395, 400), 16);
-    let mut site = Site::new(figures()).polygon("keep-in", ZoneKind::KeepIn, None, &[keep_in]).expect("room");
+    let mut figures = figures();
+    // From anywhere: the most sectors that there are.
+    figures.wind = Wind { up_to: WindSpeed::new(400).expect("in range"), from: None };
+    let mut site = Site::new(figures).polygon("keep-in", ZoneKind::KeepIn, None, &[keep_in]).expect("room");
     for number in 0..15 {
         let bearing = f64::from(number) * std::f64::consts::TAU / 15.0;
         let center = (200.0 * bearing.cos(), 200.0 * bearing.sin());

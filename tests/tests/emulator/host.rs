@@ -20,14 +20,15 @@ use pinfold_core::{
 
 /// The packed verdict of the checker on the host.
 pub(crate) fn verdict(store: &LimitsStore, limits: &[u8], route: (&Launch, &[Step]), packed: &[u8]) -> Vec<u8> {
+    verdict_with(Readings::NONE, store, limits, route, packed)
+}
+
+/// The same with what is known at the field.
+pub(crate) fn verdict_with(
+    readings: Readings, store: &LimitsStore, limits: &[u8], (launch, steps): (&Launch, &[Step]), packed: &[u8],
+) -> Vec<u8> {
     let subject = Subject { route: Fingerprint::of(packed), limits: Fingerprint::of(limits) };
-    pack(&check(
-        store.limits().expect("sealed"),
-        route.0.clone(),
-        Readings::default(),
-        route.1.iter().copied(),
-        subject,
-    ))
+    pack(&check(store.limits().expect("sealed"), launch.clone(), readings, steps.iter().copied(), subject))
 }
 
 /// The same for bytes that were packed elsewhere.

@@ -62,8 +62,9 @@ pub(crate) fn powers(figures: &Figures, moving: Option<(Headings, Speeds)>, extr
         powers.iter_mut().take(sectors.count).for_each(|power| *power = still);
         return Some(powers);
     };
+    let along = along.widened(sectors.half(), 0);
     for (power, toward) in powers.iter_mut().zip(sectors.towards()) {
-        let airspeeds = Airspeeds::new(speeds, wind, along.cosines(&toward));
+        let airspeeds = Airspeeds::new(speeds, wind, along.cosines_with(toward));
         *power = most_ceil(&figures.power, airspeeds)?.saturating_add(extra);
     }
     Some(powers)

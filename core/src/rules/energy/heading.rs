@@ -105,6 +105,11 @@ pub(crate) struct Cosines {
     pub(crate) most: i32,
 }
 
+impl Cosines {
+    /// Those of any angle.
+    pub(crate) const ALL: Self = Self { least: -ONE, most: ONE };
+}
+
 impl Headings {
     /// All of them.
     pub(crate) const ALL: Self = Self { middle: Heading { east: ONE, north: 0 }, half: Angle::NONE, slack: i32::MAX };
@@ -135,22 +140,28 @@ impl Headings {
         Self { middle, half, slack }
     }
 
-    /// Whether they are within a tenth of a radian.
-    pub(crate) const fn narrow(&self) -> bool {
-        self.half.cosine > 0 && self.half.sine < ONE / 20
-    }
-
     /// The cosines of the angles between these and others.
     pub(crate) fn cosines(&self, other: &Self) -> Cosines {
-        let (cosine, sine) = (self.middle.cosine(other.middle), self.middle.sine(other.middle).saturating_abs());
-        let Angle { cosine: half, sine: half_sine } = self.half.plus(other.half);
+        self.widened(other.half, other.slack).cosines_with(other.middle)
+    }
+
+    /// These, and those up to an angle beside them.
+    pub(crate) fn widened(&self, half: Angle, slack: i32) -> Self {
+        Self { middle: self.middle, half: self.half.plus(half), slack: self.slack.saturating_add(slack) }
+    }
+
+    /// The cosines of the angles between these and one direction.
+    pub(crate) fn cosines_with(&self, other: Heading) -> Cosines {
+        let (cosine, sine) = (self.middle.cosine(other), self.middle.sine(other).saturating_abs());
+        let Angle { cosine: half, sine: half_sine } = self.half;
+        // More than a half turn to either side.
         if half_sine < 0 {
-            return Cosines { least: -ONE, most: ONE };
+            return Cosines::ALL;
         }
         let (level, turn) = (times(cosine, half), times(sine, half_sine));
         let least = if cosine <= half.saturating_neg() { -ONE } else { level.saturating_sub(turn) };
         let most = if cosine >= half { ONE } else { level.saturating_add(turn) };
-        let slack = self.slack.saturating_add(other.slack).saturating_add(ROUNDING);
+        let slack = self.slack.saturating_add(ROUNDING);
         Cosines { least: least.saturating_sub(slack).max(-ONE), most: most.saturating_add(slack).min(ONE) }
     }
 }

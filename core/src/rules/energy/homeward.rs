@@ -4,7 +4,7 @@
 use super::{
     airspeed::{Airspeeds, Speeds},
     effort::{microjoules, powers, time_ceil},
-    heading::{Heading, Headings, angle_ceil},
+    heading::{Cosines, Heading, Headings, angle_ceil},
     power::{climb_extra, most_ceil},
     sectors::{SECTORS, Sectors},
 };
@@ -62,30 +62,40 @@ impl<'a> WaysHome<'a> {
         Begin { part, plane }
     }
 
-    /// The leg in parts, each with all the headings that ways home from it can have: within a tenth of a radian where the part
-    /// isn't small already. One part where nothing moves.
+    /// The leg in parts, from its end to its beginning, each with all the headings that ways home from it can have: within a
+    /// tenth of a radian where the part isn't small already.
     pub(crate) fn stretches(self) -> impl Iterator<Item = Stretch> + 'a {
-        let mut next = Some(self.begin(0));
+        let mut next = Some(self.begin(WHOLE));
+        // The whole leg at first, and then as much as was right for the part before, or twice that.
+        let mut size = WHOLE;
         core::iter::from_fn(move || {
-            let from = next?;
-            let stretch = self.stretch_from(from);
-            let [_, end] = stretch.ends;
-            next = (end.part < WHOLE).then_some(end);
-            Some(stretch)
+            let to = next?;
+            let from = self.before(to, size);
+            size = to.part.saturating_sub(from.part).saturating_mul(2);
+            next = (from.part > 0).then_some(from);
+            Some(Stretch { ends: [from, to], headings: self.headings(from, to) })
         })
     }
 
-    /// The longest part from there on that will do.
-    fn stretch_from(&self, from: Begin) -> Stretch {
-        let mut size = WHOLE.saturating_sub(from.part);
+    /// The beginning of a part that ends there, not longer than a size.
+    fn before(&self, to: Begin, mut size: Part) -> Begin {
         loop {
-            let to = self.begin(from.part.saturating_add(size));
-            let headings = self.headings(from, to);
-            if headings.narrow() || size <= SMALLEST || self.leg.line.from == self.leg.line.to {
-                return Stretch { ends: [from, to], headings };
+            let from = self.begin(to.part.saturating_sub(size));
+            if size <= SMALLEST || self.alike(from, to) {
+                return from;
             }
             size = (size / 2).max(SMALLEST);
         }
+    }
+
+    /// Whether ways home from between two places take about the same: their headings are within a tenth of a radian, or there is
+    /// no wind for which that matters.
+    fn alike(&self, from: Begin, to: Begin) -> bool {
+        let [one, other] = [from, to].map(|begin| begin.plane.minus(PlanePoint::ORIGIN));
+        let (turn, along) = (clamp_i64(one.cross(other).unsigned_abs()), one.dot(other));
+        let above = [from, to].iter().any(|begin| begin.plane == PlanePoint::ORIGIN && !self.at_launch(*begin));
+        let straight = !above && along >= 0 && turn.saturating_mul(10) <= along;
+        straight || self.leg.line.from == self.leg.line.to || self.figures.wind.up_to.get() == 0
     }
 
     /// Where ways home from a part lead.
@@ -130,6 +140,12 @@ impl<'a> WaysHome<'a> {
     fn speeds(&self) -> Speeds {
         let speed = self.figures.homeward.speed.get();
         Speeds { slowest: speed, fastest: speed }
+    }
+
+    /// The power of flying home in any wind, mW; `None` where the power table doesn't say.
+    pub(crate) fn power_anyhow(&self) -> Option<u32> {
+        let airspeeds = Airspeeds::new(self.speeds(), self.figures.wind.up_to.get(), Cosines::ALL);
+        most_ceil(&self.figures.power, airspeeds)
     }
 
     /// The power of flying home from a part, in every sector.

@@ -1,9 +1,11 @@
 //! Power in level flight: the table of the limits, linear between its points. Unit: 1 mW, rounded up.
 
+use core::num::NonZero;
+
 use super::airspeed::Airspeeds;
 use crate::{
-    arithmetic::{divide_ceil, divisor},
     model::limits::{PowerPoint, PowerTable},
+    units::{Airspeed, Power},
 };
 
 /// What climbing takes above hovering, mW.
@@ -28,15 +30,20 @@ fn at_ceil(table: &PowerTable, airspeed: i32) -> Option<u32> {
     Some(between_ceil(before, after, airspeed))
 }
 
+/// Numbers of 32 bits throughout: 50,000 W times 10,000 counts of airspeed, and 1,000 times as many counts.
 fn between_ceil(before: &PowerPoint, after: &PowerPoint, airspeed: i32) -> u32 {
     let part = |from: i32, to: i32| to.saturating_sub(from).unsigned_abs();
-    let (low, high) = (milliwatts(before.power.get()), milliwatts(after.power.get()));
-    let span = part(i32::from(before.airspeed.get()), i32::from(after.airspeed.get()));
-    let weighted = u64::from(low)
-        .saturating_mul(u64::from(part(airspeed, i32::from(after.airspeed.get()))))
-        .saturating_add(u64::from(high).saturating_mul(u64::from(part(i32::from(before.airspeed.get()), airspeed))));
-    if span == 0 { high } else { u32::try_from(divide_ceil(weighted, divisor(u64::from(span)))).unwrap_or(u32::MAX) }
+    let (from, to) = (i32::from(before.airspeed.get()), i32::from(after.airspeed.get()));
+    let Some(span) = NonZero::new(part(from, to)) else { return milliwatts(after.power.get()) };
+    let low = before.power.get().unsigned_abs().saturating_mul(part(airspeed, to));
+    let weighted = low.saturating_add(after.power.get().unsigned_abs().saturating_mul(part(from, airspeed)));
+    let (watts, rest) = (weighted / span, weighted % span);
+    watts.saturating_mul(1000).saturating_add(rest.saturating_mul(1000).div_ceil(span.get()))
 }
+
+const _: () = assert!(
+    Power::MAX as u64 * Airspeed::MAX as u64 * 2 <= u32::MAX as u64 && Airspeed::MAX as u64 * 1000 <= u32::MAX as u64
+);
 
 fn milliwatts(watts: i32) -> u32 {
     watts.unsigned_abs().saturating_mul(1000)

@@ -40,10 +40,15 @@ impl Sectors {
         Self { first: from, last, half, count, whole: (middle, spread) }
     }
 
-    /// Where the wind of each sector goes.
-    pub(crate) fn towards(&self) -> impl Iterator<Item = Headings> {
-        let (half, count) = (angle(self.half), self.count);
-        self.middles().take(count).map(move |middle| Headings::about(toward(middle), half))
+    /// Where the wind in the middle of each sector goes.
+    pub(crate) fn towards(&self) -> impl Iterator<Item = Heading> {
+        let sectors = *self;
+        (0..self.count).map(move |number| toward(sectors.middle(number)))
+    }
+
+    /// How much to either side of its middle a sector is.
+    pub(crate) fn half(&self) -> Angle {
+        angle(self.half)
     }
 
     /// Where any wind goes.
@@ -54,14 +59,13 @@ impl Sectors {
 
     /// Where the wind of a sector comes from: its middle.
     pub(crate) fn from(&self, number: usize) -> Direction {
-        let middle = self.middles().nth(number).unwrap_or(0).rem_euclid(TURN) / 2;
-        Direction::new(middle).unwrap_or(Direction::NORTH)
+        Direction::new(self.middle(number).rem_euclid(TURN) / 2).unwrap_or(Direction::NORTH)
     }
 
-    /// The last sector ends where the wind's range does, and so may lie over the one before.
-    fn middles(&self) -> impl Iterator<Item = i32> {
-        let (first, last) = (self.first, self.last);
-        (0..).map(move |number: i32| first.saturating_add(number.saturating_mul(WIDTH)).min(last))
+    /// The middle of a sector, half degrees. The last one ends where the wind's range does, and so may lie over the one before.
+    fn middle(&self, number: usize) -> i32 {
+        let steps = i32::try_from(number).unwrap_or(TURN);
+        self.first.saturating_add(steps.saturating_mul(WIDTH)).min(self.last)
     }
 }
 
@@ -149,8 +153,8 @@ mod tests {
 
     /// Whether a wind from so many half degrees is in some sector.
     fn covered(sectors: &Sectors, half_degrees: i32) -> bool {
-        sectors.middles().take(sectors.count).any(|middle| {
-            let off = half_degrees.wrapping_sub(middle).rem_euclid(TURN);
+        (0..sectors.count).any(|number| {
+            let off = half_degrees.wrapping_sub(sectors.middle(number)).rem_euclid(TURN);
             off.min(TURN.wrapping_sub(off)) <= sectors.half
         })
     }

@@ -3,7 +3,7 @@
 use pinfold_core::{
     fingerprint::Fingerprint,
     model::zone::ZONES,
-    units::{Latitude, Longitude},
+    units::{Direction, Latitude, Longitude},
     verdict::{Cause, RULE_COUNT, Rule, Unit},
 };
 use proptest::{collection, option, prelude::*};
@@ -12,7 +12,7 @@ use super::number;
 use crate::packed::{signed, unsigned};
 
 /// Causes from 0 on that a finding can have.
-const CAUSES: u64 = Cause::GroundUnknown as u64 + 1;
+const CAUSES: u64 = Cause::PackOfOtherCells as u64 + 1;
 /// Units from 0 on that a measure can have.
 const UNITS: u64 = Unit::Seconds as u64 + 1;
 
@@ -66,7 +66,9 @@ fn findings() -> impl Strategy<Value = Vec<Vec<u8>>> {
 }
 
 fn energy() -> impl Strategy<Value = Vec<u8>> {
-    collection::vec(any_unsigned(), 3).prop_map(|figures| figures.concat())
+    let direction = number(Direction::MIN, Direction::MAX).prop_map(|value| signed(value.into()));
+    (collection::vec(any_unsigned(), 3), option::of(direction))
+        .prop_map(|(figures, worst_wind)| [figures.concat(), optional(worst_wind)].concat())
 }
 
 /// The body of a packed verdict.
