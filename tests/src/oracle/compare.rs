@@ -7,12 +7,19 @@ use pinfold_core::{
         route::{Launch, Step},
         store::Limits,
     },
+    rules::Readings,
     verdict::{Finding, Outcome, Rule, Severity, Verdict},
 };
 
 use super::{
     course::Home,
-    energy, extent, figures,
+    energy::{
+        back::Effort,
+        claims::claims,
+        flight::Flight,
+        judge::{Case, Truth},
+    },
+    extent, figures,
     flight::{Piece, home, hundredths, pieces},
     order,
     tally::{Disagreement, Fault, Tally},
@@ -35,7 +42,7 @@ pub fn disagreements(
         comparison.steps(steps);
         comparison.zones(&pieces);
         comparison.figures(&pieces);
-        comparison.energy(&pieces);
+        comparison.energy(steps);
     }
     comparison.found
 }
@@ -120,50 +127,36 @@ impl Comparison<'_> {
         }
     }
 
-    fn energy(&mut self, pieces: &[Piece]) {
-        let slow = |rule: Rule| stops(found(self.verdict, rule, None));
-        if [Rule::Speed, Rule::ClimbRate, Rule::DescentRate].into_iter().any(slow) {
-            return;
+    /// What the flight takes, and the largest airspeed: held to the oracle of energy.
+    fn energy(&mut self, steps: &[Step]) {
+        let (figures, launch, readings) = (self.limits.figures(), self.launch, &Readings::default());
+        let case = Case { figures, launch, readings, steps };
+        let Some(truth) = Truth::of(&case, Effort::QUICK) else { return };
+        let flight = truth.flight.clone();
+        let claims = claims(&case, truth, self.verdict);
+        for (rule, fault) in claims.compared {
+            self.tally.count(&format!("{fault:?} excluded: {rule:?}"));
         }
-        let figures = self.limits.figures();
-        let stop = stops(found(self.verdict, Rule::Reserve, None));
-        let Some(cost) = energy::cost(figures, self.home, pieces) else {
-            self.hold(Fault::Unsound, Rule::Reserve, stop, || "the power table ends".into());
-            return;
-        };
-        let (held, usable) = energy::charge(&figures.battery);
-        let Some(said) = self.verdict.energy else {
-            self.hold(Fault::Loose, Rule::Reserve, false, || format!("no energy said, but {cost:?}"));
-            return;
-        };
-        let show = || format!("{said:?} but {cost:?}, held {held}, usable {usable}");
-        let watt_hours = |count: u32| f64::from(count) / 1000.0;
-        self.hold(Fault::Unsound, Rule::Reserve, watt_hours(said.needed) >= cost.needed - COUNT, show);
-        let most = cost.needed * 1.002 + cost.steepness + cost.rounding + 0.002;
-        self.hold(Fault::Loose, Rule::Reserve, watt_hours(said.needed) <= most, show);
-        let tenth = cost.needed * 1.1 + cost.rounding + 0.002;
-        self.hold(Fault::Loose, Rule::Reserve, watt_hours(said.needed) <= tenth, show);
-        self.hold(Fault::Unsound, Rule::Reserve, watt_hours(said.usable) <= usable + COUNT, show);
-        self.hold(Fault::Unsound, Rule::Reserve, watt_hours(said.held) <= held + COUNT, show);
-        self.hold(Fault::Loose, Rule::Reserve, watt_hours(said.usable) >= usable - 0.002, show);
-        self.hold(Fault::Unsound, Rule::Reserve, stop || cost.needed <= usable + COUNT, show);
-        self.hold(Fault::Needless, Rule::Reserve, !stop || most > usable - 0.002, show);
-        self.whole(&cost, pieces.len());
+        self.found.extend(claims.wrong);
+        self.whole(&flight);
     }
 
     /// Length and duration of the route: upper bounds too.
-    fn whole(&mut self, cost: &energy::Cost, pieces: usize) {
+    fn whole(&mut self, flight: &Flight) {
         let summary = self.verdict.summary;
+        let (meters, seconds) = (flight.meters(), flight.seconds());
+        let show = || format!("{summary:?} but {meters} m, {seconds} s");
         let (Some(length), Some(duration)) = (summary.length, summary.duration) else {
-            self.hold(Fault::Loose, Rule::Reserve, false, || format!("no length or duration, but {cost:?}"));
-            return;
+            return self.hold(Fault::Loose, Rule::Reserve, false, show);
         };
-        let (meters, seconds) = (f64::from(length) / 100.0, f64::from(duration) / 100.0);
-        let show = || format!("{summary:?} but {cost:?}");
+        let (length, duration) = (f64::from(length) / 100.0, f64::from(duration) / 100.0);
         #[expect(clippy::cast_precision_loss, reason = "a case has few pieces")]
-        let rounding = 0.05 * pieces as f64;
-        self.hold(Fault::Unsound, Rule::Reserve, meters >= cost.meters - NUMERIC, show);
-        self.hold(Fault::Loose, Rule::Reserve, meters <= cost.meters * 1.001 + rounding, show);
-        self.hold(Fault::Unsound, Rule::Reserve, seconds >= cost.seconds - NUMERIC, show);
+        let rounding = 0.05 * flight.stints.len() as f64;
+        self.hold(Fault::Unsound, Rule::Reserve, length >= meters - NUMERIC, show);
+        self.hold(Fault::Loose, Rule::Reserve, length <= meters * 1.001 + rounding, show);
+        self.hold(Fault::Unsound, Rule::Reserve, duration >= seconds - NUMERIC, show);
+        let slow = flight.stints.iter().filter(|stint| stint.way.is_some()).map(|stint| 0.05 / stint.piece.speed);
+        let most = seconds * 1.001 + rounding + slow.sum::<f64>();
+        self.hold(Fault::Loose, Rule::Reserve, duration <= most, show);
     }
 }

@@ -6,6 +6,7 @@ use pinfold_core::{
         limits::{Figures, Margins},
         route::{Launch, Step},
     },
+    rules::Aloft,
 };
 
 use super::{course::Home, exact::Local};
@@ -97,10 +98,35 @@ pub fn home(launch: &Launch) -> Home {
     Home::at(i64::from(launch.position.latitude.get()))
 }
 
-/// The pieces of a route that is in order.
+/// Where a route starts.
+#[derive(Clone, Copy, Debug)]
+pub struct Start {
+    at: Local,
+    height: f64,
+}
+
+impl Start {
+    /// On the ground at launch.
+    pub const GROUND: Self = Self { at: (0, 0), height: 0.0 };
+
+    /// In the air.
+    #[must_use]
+    pub fn aloft(launch: &Launch, aloft: Aloft) -> Self {
+        Self { at: local(launch, aloft.position), height: hundredths(aloft.height.get()) }
+    }
+}
+
+/// The pieces of a route that is in order and starts on the ground.
 #[must_use]
 pub fn pieces(figures: &Figures, launch: &Launch, steps: &[Step]) -> Vec<Piece> {
-    let mut flight = Flight { figures, at: (0, 0), height: 0.0, speed_before: 0.0, step: 0, pieces: Vec::new() };
+    pieces_from(figures, launch, Start::GROUND, steps)
+}
+
+/// The pieces of a route that is in order.
+#[must_use]
+pub fn pieces_from(figures: &Figures, launch: &Launch, start: Start, steps: &[Step]) -> Vec<Piece> {
+    let Start { at, height } = start;
+    let mut flight = Flight { figures, at, height, speed_before: 0.0, step: 0, pieces: Vec::new() };
     for (number, step) in (1..).zip(steps) {
         flight.step = number;
         flight.take(launch, step);

@@ -1,0 +1,65 @@
+//! The largest airspeed that a flight needs.
+
+use super::{
+    back::{Effort, Point},
+    flight::Flight,
+    way::Track,
+    wind::{airspeeds, turn},
+};
+
+/// A way no longer than this is none: floating point may make one of nothing. Metres.
+const NOTHING: f64 = 1e-6;
+
+/// Metres that a place may be off: the bearing of a short way is not known well.
+const PLACE: f64 = 0.05;
+
+/// The largest airspeeds, in m/s.
+#[derive(Clone, Copy, Debug)]
+pub struct Largest {
+    /// What is needed somewhere.
+    pub needed: f64,
+    /// The same with every bearing turned by what 5 cm may turn it: no more may be reported, but for rounding.
+    pub fair: f64,
+}
+
+impl Flight {
+    /// The largest airspeeds needed, on the route and on all ways home from it.
+    #[must_use]
+    pub fn largest(&self) -> Largest {
+        let home: Vec<Vec<Point>> = self.open().map(|(number, _)| self.points(number, Effort::QUICK)).collect();
+        let with = |place: f64| self.own(place).max(self.home(&home, place)).max(self.air.winds.up_to);
+        Largest { needed: with(0.0), fair: with(PLACE) }
+    }
+
+    fn own(&self, place: f64) -> f64 {
+        let flown = self.stints.iter().filter_map(|stint| {
+            let way = stint.way.as_ref()?;
+            Some(way.tracks.iter().map(|track| self.on_track(track, stint.piece.speed, place)).fold(0.0, f64::max))
+        });
+        flown.fold(0.0, f64::max)
+    }
+
+    /// The bearing home turns evenly from each point of a piece to the next. Where it jumps, launch itself lies between.
+    fn home(&self, pieces: &[Vec<Point>], place: f64) -> f64 {
+        let speed = self.habits.speed;
+        let bearing =
+            |point: &Point| point.tracks.first().filter(|track| track.meters > NOTHING).map(|track| track.chords[0].1);
+        let turning = pieces.iter().flat_map(|points| points.windows(2)).filter_map(|pair| {
+            let (one, other) = (bearing(&pair[0])?, bearing(&pair[1])?);
+            (turn(other - one).abs() < 60.0).then(|| self.between(speed, one, other, 0.0))
+        });
+        let flown = pieces.iter().flatten().flat_map(|point| &point.tracks).filter(|track| track.meters > NOTHING);
+        flown.map(|track| self.on_track(track, speed, place)).chain(turning).fold(0.0, f64::max)
+    }
+
+    fn on_track(&self, track: &Track, speed: f64, place: f64) -> f64 {
+        let blur = (place / track.meters).min(1.0).asin().to_degrees();
+        track.chords.iter().map(|(_, at)| self.between(speed, *at, *at, blur)).fold(0.0, f64::max)
+    }
+
+    /// On tracks that turn from one to another the short way round, give or take some degrees.
+    fn between(&self, speed: f64, one: f64, other: f64, blur: f64) -> f64 {
+        let off = (self.air.winds.beside(one, other) - blur).max(0.0);
+        airspeeds((speed, speed), off.to_radians().cos(), self.air.winds.up_to).1
+    }
+}
