@@ -1,5 +1,7 @@
 //! The command line.
 
+pub(crate) mod power;
+
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, builder::PossibleValuesParser};
@@ -52,6 +54,10 @@ pub(crate) enum Command {
     },
     /// List the presets that `check --preset` takes
     Presets,
+    /// Compute a power table from an aircraft, to start from
+    ///
+    /// Prints the [power] section of limits.toml. It is a model's, not a measurement: `pinfold learn` makes one from a flight.
+    Power(power::Power),
 }
 
 /// What `check` is asked.

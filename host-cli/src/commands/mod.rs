@@ -3,6 +3,7 @@
 pub(crate) mod check;
 pub(crate) mod example;
 pub(crate) mod pack;
+pub(crate) mod power;
 pub(crate) mod presets;
 pub(crate) mod unpack;
 

@@ -11,6 +11,7 @@ mod here;
 mod optional_limits;
 mod output;
 mod packed_ground;
+mod power;
 mod presets;
 mod sentences;
 mod support;
