@@ -1,5 +1,6 @@
 //! The command line.
 
+pub(crate) mod learn;
 pub(crate) mod power;
 
 use std::path::PathBuf;
@@ -58,6 +59,11 @@ pub(crate) enum Command {
     ///
     /// Prints the [power] section of limits.toml. It is a model's, not a measurement: `pinfold learn` makes one from a flight.
     Power(power::Power),
+    /// Learn a power table from a flight log
+    ///
+    /// Prints the [power] section of limits.toml. The log is to have time, ground speed (or latitude and longitude), climb rate
+    /// (or height), volts and amperes. A log knows no wind: fly on a calm day, or every speed out and back.
+    Learn(learn::Learn),
 }
 
 /// What `check` is asked.

@@ -3,6 +3,7 @@
 mod aircraft;
 mod arguments;
 mod commands;
+mod learn;
 mod preset;
 mod problem;
 mod read;
@@ -33,6 +34,7 @@ fn main() -> ExitCode {
         Command::Example { folder } => (commands::example::run(&folder), false),
         Command::Presets => (commands::presets::run(), false),
         Command::Power(power) => (commands::power::run(&power), power.json),
+        Command::Learn(learn) => (commands::learn::run(&learn), false),
     };
     result.unwrap_or_else(|problem| fail(&problem, json))
 }
