@@ -62,7 +62,7 @@ pub(crate) enum Command {
     /// Learn a power table from a flight log
     ///
     /// Prints the [power] section of limits.toml. The log is to have time, ground speed (or latitude and longitude), climb rate
-    /// (or height), volts and amperes. A log knows no wind: fly on a calm day, or every speed out and back.
+    /// (or height), volts and amperes. A log knows no wind: fly on a calm day, every speed out and back.
     Learn(learn::Learn),
 }
 

@@ -7,7 +7,7 @@ use pinfold_core::units::{Airspeed, Power};
 use crate::text::decimal::written;
 
 /// Most watts that limits take.
-pub(crate) const MOST_WATTS: i32 = Power::MAX as i32;
+pub(crate) const MOST_WATTS: u32 = Power::MAX.unsigned_abs();
 /// Highest airspeed that limits take, m/s.
 pub(crate) const FASTEST: f64 = Airspeed::MAX as f64 / 100.0;
 
@@ -52,7 +52,7 @@ impl PowerTable {
 
     /// Whether limits take it.
     pub(crate) fn fits(&self) -> bool {
-        self.0.iter().all(|point| i64::from(point.watts) <= i64::from(MOST_WATTS))
+        self.0.iter().all(|point| (1..=MOST_WATTS).contains(&point.watts))
     }
 }
 

@@ -1,6 +1,7 @@
 //! `pinfold learn`.
 
 use std::{
+    fs,
     io::Write as _,
     path::{Path, PathBuf},
     process::ExitCode,
@@ -31,8 +32,11 @@ pub(crate) fn run(asked: &Learn) -> Done {
     }
     files.extend(asked.output.iter().map(|output| (output, text.clone())));
     write(&files)?;
-    if asked.output.is_none() {
-        print(|out| out.write_all(text.as_bytes()))?;
+    match &asked.output {
+        Some(output) => {
+            print(|out| writeln!(out, "power table up to {:.1} m/s: {}", learned.table.end(), output.display()))?;
+        }
+        None => print(|out| out.write_all(text.as_bytes()))?,
     }
     Ok(ExitCode::SUCCESS)
 }
@@ -43,8 +47,12 @@ fn name(path: &Path) -> String {
 
 /// Writes all files, or none.
 fn write(files: &[(&PathBuf, String)]) -> Result<(), Problem> {
-    if let Some((there, _)) = files.iter().find(|(path, _)| path.exists()) {
-        return create(there, &[]);
+    for (at, (path, text)) in files.iter().enumerate() {
+        if let Err(problem) = create(path, text.as_bytes()) {
+            // What was written a moment ago is nothing without the rest. If it can't go, the problem is said all the same.
+            files[..at].iter().for_each(|(path, _)| drop(fs::remove_file(path)));
+            return Err(problem);
+        }
     }
-    files.iter().try_for_each(|(path, text)| create(path, text.as_bytes()))
+    Ok(())
 }

@@ -118,7 +118,7 @@ fn upright(asked: &Power, wing: &RotaryWing, weight: f64) -> Result<(), Problem>
 
 /// Demands powers that limits take.
 fn fits(asked: &Power, table: &PowerTable, climb: u32) -> Result<(), Problem> {
-    if table.fits() && i64::from(climb) <= i64::from(MOST_WATTS) {
+    if table.fits() && climb <= MOST_WATTS {
         return Ok(());
     }
     let most = table.0.iter().map(|point| point.watts).fold(climb, u32::max);

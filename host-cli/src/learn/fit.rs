@@ -62,6 +62,7 @@ pub(crate) struct Climb {
 pub(crate) fn fit(path: &Path, flight: &Flight) -> Result<Learned, Problem> {
     let (mut bins, left) = supported(&flight.level);
     hovers(path, &bins, &left)?;
+    has_power(path, &bins)?;
     let line = Line(bins.iter().map(|bin| (bin.speed, bin.middle)).collect());
     for bin in &mut bins {
         let ratios = flight.level.iter().filter(|sample| whole(sample) == bin.whole);
@@ -124,6 +125,13 @@ fn hovers(path: &Path, bins: &[Bin], left: &[Bin]) -> Result<(), Problem> {
     Err(Problem::file(path, say).help(format!(
         "there is also {flown}. Hover for 30 s, then fly straight and level, out and back, for 30 s at 2, 4, 6 … m/s"
     )))
+}
+
+/// Demands that every speed takes power.
+fn has_power(path: &Path, bins: &[Bin]) -> Result<(), Problem> {
+    let Some(none) = bins.iter().find(|bin| bin.middle < 1.0) else { return Ok(()) };
+    let say = format!("at {} m/s the log has {:.3} W, which carries no aircraft", none.whole, none.middle);
+    Err(Problem::file(path, say).help("look at the columns of volts and amperes, and their units"))
 }
 
 /// The table that covers the upper powers.

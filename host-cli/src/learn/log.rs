@@ -75,19 +75,13 @@ impl Cells<'_> {
     /// A row; none where a cell that is needed has no number.
     fn row(&self, record: &ByteRecord, columns: &Columns) -> Result<Option<Row>, Problem> {
         let number = |column: &Column| self.number(record, column);
+        let time = number(&columns.time)?;
         let motion = match &columns.motion {
             Motion::Speed(speed) => [number(speed)?, Some(0.0)],
             Motion::Position { lat, lon } => [number(lat)?, number(lon)?],
         };
         let (Rise::Rate(rise) | Rise::Height(rise)) = &columns.rise;
-        let all = [
-            number(&columns.time)?,
-            motion[0],
-            motion[1],
-            number(rise)?,
-            number(&columns.volts)?,
-            number(&columns.amperes)?,
-        ];
+        let all = [time, motion[0], motion[1], number(rise)?, number(&columns.volts)?, number(&columns.amperes)?];
         let [Some(time), Some(first), Some(second), Some(rise), Some(volts), Some(amperes)] = all else {
             return Ok(None);
         };

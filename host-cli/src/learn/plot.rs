@@ -33,7 +33,7 @@ fn draw(text: &mut String, title: &str, flight: &Flight, learned: &Learned) -> D
         .x_label_area_size(45)
         .y_label_area_size(60)
         .build_cartesian_2d(0.0..most(|point| point.0), 0.0..most(|point| point.1))?;
-    chart.configure_mesh().x_desc("speed, m/s").y_desc("power from the pack, W").draw()?;
+    chart.configure_mesh().max_light_lines(0).x_desc("speed, m/s").y_desc("power from the pack, W").draw()?;
     let every = points.len().div_ceil(DOTS).max(1);
     let dots = points.iter().step_by(every).map(|point| Circle::new(*point, 2, BLUE.mix(0.25).filled()));
     chart.draw_series(dots)?.label("steady level flight").legend(|(x, y)| Circle::new((x + 10, y), 3, BLUE.filled()));
@@ -42,7 +42,12 @@ fn draw(text: &mut String, title: &str, flight: &Flight, learned: &Learned) -> D
         .label("power table")
         .legend(|(x, y)| PathElement::new(vec![(x, y), (x + 20, y)], RED.stroke_width(2)));
     chart.draw_series(table.iter().map(|point| Circle::new(*point, 4, RED.filled())))?;
-    chart.configure_series_labels().background_style(WHITE.mix(0.8)).border_style(BLACK).draw()?;
+    chart
+        .configure_series_labels()
+        .position(SeriesLabelPosition::LowerRight)
+        .background_style(WHITE.mix(0.8))
+        .border_style(BLACK)
+        .draw()?;
     area.present()?;
     Ok(())
 }

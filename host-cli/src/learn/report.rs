@@ -39,8 +39,8 @@ impl Report<'_> {
     fn origin(&self) -> Vec<String> {
         let names: Vec<String> = self.log.columns.all().iter().map(|column| shown(&column.name)).collect();
         let speed = match self.log.columns.motion {
-            Motion::Speed(_) => "What the log calls speed",
-            Motion::Position { .. } => "Speed over ground, made from positions,",
+            Motion::Speed(_) => "The log's speed",
+            Motion::Position { .. } => "Speed between positions",
         };
         vec![
             format!(
@@ -50,8 +50,8 @@ impl Report<'_> {
                 1.0 / self.samples.interval,
                 names.join(", ")
             ),
-            format!("{speed} is taken for airspeed. A log knows no wind: this holds if the day was calm,"),
-            "  or if every speed was flown out and back.".to_owned(),
+            format!("{speed} is taken for airspeed: a log knows no wind. Learn on a calm day: in wind, hovering is flying"),
+            "  at the wind's speed, which takes less. Fly every speed out and back: the way that takes more then counts.".to_owned(),
             "True for this aircraft with this load, pack and propellers, in air like that day's.".to_owned(),
         ]
     }
@@ -102,17 +102,22 @@ impl Report<'_> {
     fn not_counted(&self) -> Vec<String> {
         let (skipped, samples) = (self.log.skipped, self.samples);
         let parts = [
-            (skipped.incomplete, format!("{} rows with an empty cell or no number", skipped.incomplete)),
-            (skipped.implausible, format!("{} rows with a number that can't be meant", skipped.implausible)),
-            (samples.repeated, format!("{} rows with the time of the row before", samples.repeated)),
-            (samples.pauses, format!("{} pauses ({:.1} s)", samples.pauses, samples.paused)),
-            (samples.backwards, format!("{} jumps back in time", samples.backwards)),
+            (skipped.incomplete, counted(skipped.incomplete, "row") + " with an empty cell or no number"),
+            (skipped.implausible, counted(skipped.implausible, "row") + " with a number that can't be meant"),
+            (samples.repeated, counted(samples.repeated, "row") + " with the time of the row before"),
+            (samples.pauses, format!("{}, {:.1} s", counted(samples.pauses, "pause"), samples.paused)),
+            (samples.backwards, counted(samples.backwards, "jump") + " back in time"),
             (usize::from(self.flight.idle > 0.0), format!("{:.1} s on the ground", self.flight.idle)),
             (usize::from(self.flight.other > 0.0), format!("{:.1} s neither steady nor level", self.flight.other)),
         ];
-        let parts: Vec<String> = parts.into_iter().filter(|(count, _)| *count > 0).map(|(_, part)| part).collect();
-        if parts.is_empty() { Vec::new() } else { vec![format!("Not counted: {}.", parts.join(", "))] }
+        let there = parts.into_iter().filter(|(count, _)| *count > 0);
+        there.map(|(_, part)| format!("Not counted: {part}.")).collect()
     }
+}
+
+/// So many things of a kind.
+fn counted(count: usize, thing: &str) -> String {
+    if count == 1 { format!("1 {thing}") } else { format!("{count} {thing}s") }
 }
 
 /// A text from outside, on one line and without anything that moves the cursor.

@@ -57,15 +57,21 @@ pub(crate) struct Samples {
 
 /// The samples of a log.
 pub(crate) fn make(path: &Path, log: &Log) -> Result<Samples, Problem> {
+    forwards(path, log)?;
     let mut samples = Samples { interval: interval(path, &log.rows)?, ..Samples::default() };
     let pieces = samples.pieces(&log.rows);
-    if samples.backwards > 3 && samples.backwards * 100 > log.rows.len() {
-        let name = &log.columns.time.name;
-        let say = format!("time goes backwards {} times: is `{name}` the time?", samples.backwards);
-        return Err(Problem::file(path, say).help("give --time COLUMN, and the rows in the order of time"));
-    }
     samples.all = pieces.iter().flat_map(|piece| piece_samples(piece, log)).collect();
     Ok(samples)
+}
+
+/// A log may begin anew once or twice; one whose time often goes backwards has no time there.
+fn forwards(path: &Path, log: &Log) -> Result<(), Problem> {
+    let backwards = log.rows.windows(2).filter(|pair| pair[1].time < pair[0].time).count();
+    if backwards <= 3 || backwards * 100 <= log.rows.len() {
+        return Ok(());
+    }
+    let say = format!("time goes backwards {backwards} times: is `{}` the time?", log.columns.time.name);
+    Err(Problem::file(path, say).help("give --time COLUMN, and the rows in the order of time"))
 }
 
 /// The usual time from row to row.
