@@ -1,5 +1,8 @@
 //! The command line.
 
+pub(crate) mod learn;
+pub(crate) mod power;
+
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, builder::PossibleValuesParser};
@@ -52,6 +55,15 @@ pub(crate) enum Command {
     },
     /// List the presets that `check --preset` takes
     Presets,
+    /// Compute a power table from an aircraft, to start from
+    ///
+    /// Prints the [power] section of limits.toml. It is a model's, not a measurement: `pinfold learn` makes one from a flight.
+    Power(power::Power),
+    /// Learn a power table from a flight log
+    ///
+    /// Prints the [power] section of limits.toml. The log is to have time, ground speed (or latitude and longitude), climb rate
+    /// (or height), volts and amperes. A log knows no wind: fly on a calm day, every speed out and back.
+    Learn(learn::Learn),
 }
 
 /// What `check` is asked.

@@ -1,7 +1,9 @@
 //! `pinfold`: the check that a multirotor's route must pass before the motors may start.
 
+mod aircraft;
 mod arguments;
 mod commands;
+mod learn;
 mod preset;
 mod problem;
 mod read;
@@ -31,6 +33,8 @@ fn main() -> ExitCode {
         Command::Unpack { file, output } => (commands::unpack::run(&file, output.as_deref()), false),
         Command::Example { folder } => (commands::example::run(&folder), false),
         Command::Presets => (commands::presets::run(), false),
+        Command::Power(power) => (commands::power::run(&power), power.json),
+        Command::Learn(learn) => (commands::learn::run(&learn), false),
     };
     result.unwrap_or_else(|problem| fail(&problem, json))
 }

@@ -2,7 +2,9 @@
 
 pub(crate) mod check;
 pub(crate) mod example;
+pub(crate) mod learn;
 pub(crate) mod pack;
+pub(crate) mod power;
 pub(crate) mod presets;
 pub(crate) mod unpack;
 

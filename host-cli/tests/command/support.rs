@@ -134,3 +134,10 @@ pub(crate) fn has(said: &str, parts: &[&str]) {
         assert!(said.contains(part), "no «{part}» in «{said}»");
     }
 }
+
+/// Demands that the README shows a command and all that it prints.
+pub(crate) fn shown_in_readme(command: &str, run: &Run) {
+    let readme = fs::read_to_string(example().join("../../README.md")).expect("text");
+    let block = format!("\n```\n$ pinfold {command}\n{}```\n", run.out);
+    assert!(readme.contains(&block), "the README has no block{block}");
+}
