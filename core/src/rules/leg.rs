@@ -75,7 +75,8 @@ impl Leg {
     /// straight in the tangent plane). How far apart its readings really are depends on its bearing α as b sin α (1 + cos² α):
     /// that changes by no more than 2 b for each radian, and by no more than 2 b / L for each mm that the way's end moves. Where
     /// b matters, the ways from both ends and from places between are measured, and what lies between two of them is told from
-    /// the longer one by the angle between the two, or from the nearer one by how far it is: whichever says less.
+    /// the longer one by the angle between the two, from the nearer one by how far it is, or from the length of the longer one:
+    /// whichever says least.
     pub(crate) fn home_apart_ceil(&self, frame: &Frame) -> i64 {
         /// Places for a leg that is as long as the way, and the most of them.
         const PLACES: (u64, u64) = (48, 64);
@@ -101,7 +102,8 @@ impl Leg {
         for next in (1..=parts).map(measure) {
             let longer = if before.1 >= next.1 { before.2 } else { next.2 };
             let by_angle = longer.saturating_add(clamp_i64(tangent_share_ceil(before.0, next.0, twice)));
-            most = most.max(by_angle.min(before.2.max(next.2).saturating_add(step)));
+            let by_length = frame.bow_ceil(before.1.max(next.1));
+            most = most.max(by_angle.min(before.2.max(next.2).saturating_add(step)).min(by_length));
             before = next;
         }
         most.min(bow)
