@@ -6,9 +6,12 @@ pub(crate) mod power;
 use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, builder::PossibleValuesParser};
-use pinfold_core::geometry::position::Position;
+use pinfold_core::{
+    geometry::position::Position,
+    units::{Charge, Duration, Height, Voltage},
+};
 
-use crate::{preset, read::here};
+use crate::{preset, read::field};
 
 /// The check that a multirotor's route must pass before the motors may start.
 ///
@@ -78,8 +81,23 @@ pub(crate) struct Check {
     #[arg(long, value_name = "NAME", value_parser = PossibleValuesParser::new(preset::names()))]
     pub(crate) preset: Option<String>,
     /// Where the aircraft stands, in degrees: held to within_m of the limits' launch section
-    #[arg(long, value_name = "LAT,LON", value_parser = here::parse, allow_hyphen_values = true)]
+    #[arg(long, value_name = "LAT,LON", value_parser = field::here, allow_hyphen_values = true)]
     pub(crate) here: Option<Position>,
+    /// The pack's voltage, at rest and without load: what it tells of the charge counts where that is less than planned
+    #[arg(long, value_name = "V", value_parser = field::volts, allow_hyphen_values = true)]
+    pub(crate) pack_volts: Option<Voltage>,
+    /// How long the pack has had neither load nor charge, in seconds
+    #[arg(long, value_name = "S", value_parser = field::seconds, allow_hyphen_values = true, requires = "pack_volts")]
+    pub(crate) pack_rested_s: Option<Duration>,
+    /// Where the aircraft is flying, in degrees and metres above launch: the route goes on from there
+    #[arg(
+        long, value_name = "LAT,LON,HEIGHT", value_parser = field::aloft, allow_hyphen_values = true,
+        requires = "left_wh", conflicts_with_all = ["here", "pack_volts"]
+    )]
+    pub(crate) from: Option<(Position, Height)>,
+    /// What is left in its pack, the reserve included
+    #[arg(long, value_name = "WH", value_parser = field::watt_hours, allow_hyphen_values = true, requires = "from")]
+    pub(crate) left_wh: Option<Charge>,
     /// Print one JSON object, also for input that can't be used
     #[arg(long)]
     pub(crate) json: bool,

@@ -5,7 +5,7 @@ use std::{io::Write as _, path::Path, process::ExitCode};
 use pinfold_core::{
     check::check,
     model::store,
-    rules::Readings,
+    rules::{Aloft, PackReading, Readings},
     verdict::{Outcome, Subject},
     wire::{
         limits::pack_limits,
@@ -30,8 +30,8 @@ pub(crate) fn run(asked: &Check) -> Done {
     notes(written.notes.iter().chain(&route.notes));
     let (held, laid) = tightened(asked, written)?;
     let sound = held.sound(&asked.limits)?;
-    let here = asked.here;
-    if here.is_some() {
+    let readings = readings(asked);
+    if readings.here.is_some() {
         tells_how_near(&asked.limits, sound)?;
     }
     let mut nowhere = |_: &[u8]| {};
@@ -40,13 +40,22 @@ pub(crate) fn run(asked: &Check) -> Done {
             .map_err(|TooManySteps| too_many_steps(file))?,
         limits: pack_limits(sound, &mut nowhere),
     };
-    let verdict = check(sound, route.launch.clone(), Readings { here }, route.steps.iter().copied(), subject);
-    let report = Report { verdict: &verdict, limits: sound, launch: &route.launch, here, preset: laid.as_ref() };
+    let verdict = check(sound, route.launch.clone(), readings, route.steps.iter().copied(), subject);
+    let report = Report { verdict: &verdict, limits: sound, launch: &route.launch, readings, preset: laid.as_ref() };
     print(|out| if asked.json { writeln!(out, "{:#}", report.json()) } else { report.write(out) })?;
     Ok(match verdict.outcome() {
         Outcome::Go => ExitCode::SUCCESS,
         Outcome::NoGo => ExitCode::from(NO_GO),
     })
+}
+
+/// What is known at the field.
+fn readings(asked: &Check) -> Readings {
+    let (here, rested) = (asked.here, asked.pack_rested_s);
+    let pack = asked.pack_volts.map(|voltage| PackReading { voltage, rested });
+    let aloft = asked.from.zip(asked.left_wh);
+    let aloft = aloft.map(|((position, height), left)| Aloft { position, height, left });
+    Readings { here, pack, aloft }
 }
 
 /// The limits, tightened by the preset that is asked for.

@@ -1,19 +1,16 @@
 //! Limits written by hand: limits.toml, and the site file that it names.
 
+mod energy;
 mod optional;
 mod wrong;
 
 use pinfold_core::{
     model::{
-        limits::{
-            Aircraft, Battery, Figures, Heights, Margins, POWER_POINTS, PowerPoint, PowerPoints, PowerTable,
-            ReturnHabits,
-        },
+        limits::{Aircraft, Figures, Heights, Margins, ReturnHabits},
         store::{LimitsError, LimitsStore},
     },
-    units::{Airspeed, Capacity, Cells, Duration, Health, Length, Power, Reserve, Tilt, Voltage},
+    units::{Duration, Length, Tilt},
 };
-use toml::{Spanned, de::DeValue};
 
 use super::{
     Limits, ground, quantity, site,
@@ -27,9 +24,6 @@ use crate::{
     },
 };
 pub(crate) use wrong::{contradicted, problem_in};
-
-/// Nominal voltages of a cell that there are, and room around them, 0.01 V: common practice, no source.
-const CELL_VOLTS: (i32, i32) = (250, 450);
 
 /// Rounding corners to 1e-7 degree moves them, and the edges between them, by at most 8 mm: so much more margin is demanded,
 /// 0.01 m.
@@ -53,7 +47,6 @@ pub(crate) fn read(source: &Source) -> Result<Limits, Problem> {
     let file = root.section("site", &["file"])?;
     let (path, span) = file.text("file")?;
     let mut figures = figures(&root, &mut notes)?;
-    refuse_unchecked(&root)?;
     figures.consistent().map_err(|why| wrong::contradiction(&root, &figures, why))?;
     let base = source.path.parent().unwrap_or_else(|| std::path::Path::new(""));
     let site_source = super::text_file(&base.join(&path)).map_err(|problem| {
@@ -99,9 +92,11 @@ fn figures(root: &Section<'_>, notes: &mut Vec<String>) -> Result<Figures, Probl
         heights: heights(root, notes)?,
         air: optional::air(root, notes)?,
         aircraft: aircraft(root, notes)?,
+        wind: energy::wind(root, notes)?,
         homeward: homeward(root, notes)?,
-        battery: battery(root, notes)?,
-        power: power(root, notes)?,
+        battery: energy::battery(root, notes)?,
+        charge: energy::charge(root, notes)?,
+        power: energy::power(root, notes)?,
         link: optional::link(root, notes)?,
         route: optional::route(root, notes)?,
         launch: optional::launch(root, notes)?,
@@ -156,72 +151,4 @@ fn homeward(root: &Section<'_>, notes: &mut Vec<String>) -> Result<ReturnHabits,
         landing_max: speed_limit(&section, "landing_max_m_s", Down, notes)?,
         disarm: take_if(&section, "disarm_s", quantity::DURATION, Up, notes, Duration::new)?,
     })
-}
-
-fn battery(root: &Section<'_>, notes: &mut Vec<String>) -> Result<Battery, Problem> {
-    let known = ["capacity_mah", "cells", "nominal_volts", "health_percent", "reserve_percent"];
-    let section = root.section("battery", &known)?;
-    let battery = Battery {
-        capacity: take(&section, "capacity_mah", quantity::CAPACITY, Down, notes, Capacity::new)?,
-        cells: take(&section, "cells", quantity::CELLS, Refuse, notes, Cells::new)?,
-        nominal: take(&section, "nominal_volts", quantity::VOLTAGE, Down, notes, Voltage::new)?,
-        health: take(&section, "health_percent", quantity::HEALTH, Down, notes, Health::new)?,
-        reserve: take(&section, "reserve_percent", quantity::RESERVE, Up, notes, Reserve::new)?,
-    };
-    let per_cell = battery.nominal.get() / battery.cells.get().max(1);
-    if (CELL_VOLTS.0..=CELL_VOLTS.1).contains(&per_cell) {
-        return Ok(battery);
-    }
-    let say = format!("{} cells don't make this voltage", battery.cells.get());
-    Err(section
-        .problem_at("nominal_volts", say)
-        .help("`nominal_volts` is the pack's: 3.2 to 3.8 V for each cell, by its kind"))
-}
-
-fn power(root: &Section<'_>, notes: &mut Vec<String>) -> Result<PowerTable, Problem> {
-    let section = root.section("power", &["table", "climb_w"])?;
-    let shape = || {
-        section
-            .problem_at("table", "`table` is to be a list of [airspeed in m/s, power in W]")
-            .help("write table = [[0.0, 190.0], [5.0, 175.0]]")
-    };
-    let Some(DeValue::Array(rows)) = section.value("table").map(Spanned::get_ref) else { return Err(shape()) };
-    if rows.len() > POWER_POINTS {
-        return Err(section.problem_at("table", format!("{} points; {POWER_POINTS} are the most", rows.len())));
-    }
-    let mut points = PowerPoints::new();
-    for row in rows {
-        let DeValue::Array(pair) = row.get_ref() else { return Err(shape()) };
-        let [airspeed, watts] = &pair[..] else { return Err(shape()) };
-        let airspeed = section.number("table", airspeed, quantity::AIRSPEED, Refuse, notes)?;
-        let watts = section.number("table", watts, quantity::POWER, Up, notes)?;
-        let power = i32::try_from(watts).ok().and_then(Power::new).ok_or_else(shape)?;
-        let airspeed = u16::try_from(airspeed).ok().and_then(Airspeed::new).ok_or_else(shape)?;
-        let point = PowerPoint { airspeed, power };
-        points.push(point).map_err(|_| shape())?;
-    }
-    Ok(PowerTable { points, climb: take(&section, "climb_w", quantity::POWER, Up, notes, Power::new)? })
-}
-
-/// Limits that ask for a rule that this version doesn't have are refused by name: none is ever passed over.
-fn refuse_unchecked(root: &Section<'_>) -> Result<(), Problem> {
-    let wind = root.section("wind", &["up_to_m_s", "from_deg", "spread_deg"])?;
-    let up_to = wind.count("up_to_m_s", quantity::AIRSPEED, Up, &mut Vec::new())?;
-    if up_to > 0 {
-        return Err(wind
-            .problem_at("up_to_m_s", "this version checks energy and airspeed in still air only")
-            .help("write up_to_m_s = 0.0, and judge by yourself what wind the aircraft and its pack can stand"));
-    }
-    unchecked(&wind, "from_deg", "the rules `wind` and `reserve` in moving air")?;
-    unchecked(&wind, "spread_deg", "the rules `wind` and `reserve` in moving air")
-}
-
-fn unchecked(section: &Section<'_>, key: &str, needs: &str) -> Result<(), Problem> {
-    if !section.has(key) {
-        return Ok(());
-    }
-    let say = format!("`{key}` needs {needs}, which this version doesn't have");
-    Err(section
-        .problem_at(key, say)
-        .help("leave it out, and check it by yourself: a limit is never silently passed over"))
 }

@@ -1,7 +1,7 @@
 //! Reading what people and programs hand over: text or packed bytes.
 
+pub(crate) mod field;
 pub(crate) mod ground;
-pub(crate) mod here;
 pub(crate) mod json;
 pub(crate) mod limits_toml;
 pub(crate) mod packed;

@@ -27,6 +27,12 @@ quantities! {
     CELLS: Cells, "cells", 0;
     HEALTH: Health, "%", 0;
     RESERVE: Reserve, "%", 0;
+    CHARGE: Charge, "Wh", 3;
+    CELL_VOLTAGE: CellVoltage, "V", 3;
+    STATE_OF_CHARGE: StateOfCharge, "%", 0;
+    WIND_SPEED: WindSpeed, "m/s", 2;
+    DIRECTION: Direction, "degrees", 0;
+    SPREAD: Spread, "degrees", 0;
     TEMPERATURE: Temperature, "degrees Celsius", 1;
     CELL_SIDE: CellSide, "degrees", 7;
     COUNT_HEIGHT: CountHeight, "m", 2;

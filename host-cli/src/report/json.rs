@@ -59,15 +59,15 @@ impl Report<'_> {
         object
     }
 
-    /// What flying needs. The way home from the middle of the route, and wind, aren't looked at by this version: null.
+    /// What flying needs.
     fn energy(&self) -> Value {
         let Some(energy) = self.verdict.energy else { return Value::Null };
         json!({
             "needed_wh": number(i64::from(energy.needed), 3),
             "usable_wh": number(i64::from(energy.usable), 3),
             "left_percent": super::left_percent(energy),
-            "worst_turn_back_step": Value::Null,
-            "worst_wind_from_deg": Value::Null,
+            "worst_turn_back_step": self.turn_back().map(|(finding, _)| finding.step),
+            "worst_wind_from_deg": energy.worst_wind_from.map(|from| from.get()),
         })
     }
 }

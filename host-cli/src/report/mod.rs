@@ -1,5 +1,6 @@
 //! A verdict for people and for programs.
 
+mod charge;
 mod homeward;
 pub(crate) mod json;
 pub(crate) mod people;
@@ -12,9 +13,9 @@ mod words;
 use std::cmp::Reverse;
 
 use pinfold_core::{
-    geometry::position::Position,
     model::{route::Launch, store::Limits},
-    verdict::{Energy, Finding, Severity, Verdict},
+    rules::Readings,
+    verdict::{Energy, Finding, Measure, Rule, Severity, Verdict},
 };
 
 use crate::preset::Laid;
@@ -24,13 +25,19 @@ pub(crate) struct Report<'a> {
     pub(crate) verdict: &'a Verdict,
     pub(crate) limits: Limits<'a>,
     pub(crate) launch: &'a Launch,
-    /// Where the aircraft stands, if that was given.
-    pub(crate) here: Option<Position>,
+    /// What is known at the field.
+    pub(crate) readings: Readings,
     /// The preset that the limits were tightened by, if any.
     pub(crate) preset: Option<&'a Laid>,
 }
 
 impl<'a> Report<'a> {
+    /// Where a turn-back takes most, and what it takes.
+    fn turn_back(&self) -> Option<(&'a Finding, Measure)> {
+        let finding = self.verdict.findings.iter().find(|finding| finding.rule == Rule::TurnBack)?;
+        Some((finding, finding.measure?))
+    }
+
     /// The name of the zone that a finding is about.
     fn zone(&self, finding: &Finding) -> Option<&'a str> {
         let index = finding.zone?;

@@ -5,7 +5,7 @@
 use std::io::{self, Write};
 
 use anstyle::{AnsiColor, Style};
-use pinfold_core::verdict::{Cause, Finding, Measure, Outcome, Rule, Severity, Unit};
+use pinfold_core::verdict::{Cause, Energy, Finding, Measure, Outcome, Rule, Severity, Unit};
 
 use super::{
     Report, left_percent,
@@ -24,6 +24,9 @@ impl Report<'_> {
         self.write_list(out, "Cautions", Severity::Caution)?;
         self.write_preset(out)?;
         writeln!(out)?;
+        if let Some(source) = self.say_built_in() {
+            folded(out, source, 0)?;
+        }
         folded(out, &self.say_unchecked(), 0)
     }
 
@@ -54,9 +57,26 @@ impl Report<'_> {
                 _ => "the pack is empty before touchdown".to_owned(),
             };
             writeln!(out, "needs {needed} of {usable} Wh usable; {left}, {reserve} % must be")?;
+            self.write_worst(out, energy)?;
         }
         let subject = self.verdict.subject;
         writeln!(out, "route {}   limits {}", subject.route, subject.limits)
+    }
+
+    /// Where turning back takes most, and which wind takes most.
+    fn write_worst(&self, out: &mut impl Write, energy: Energy) -> io::Result<()> {
+        if let Some((finding, measure)) = self.turn_back() {
+            let needed = written(i64::from(measure.required).unsigned_abs().div_ceil(10).cast_signed(), 2);
+            write!(out, "turning back takes {needed} Wh at most, on step {}", finding.step)?;
+            if energy.worst_wind_from.is_none() {
+                return writeln!(out);
+            }
+            write!(out, "; ")?;
+        }
+        match energy.worst_wind_from {
+            Some(from) => writeln!(out, "the worst wind is from {} degrees", from.get()),
+            None => Ok(()),
+        }
     }
 
     fn write_list(&self, out: &mut impl Write, title: &str, severity: Severity) -> io::Result<()> {
@@ -100,8 +120,7 @@ impl Report<'_> {
             .map(|counts| if is_headroom(finding) { "-".to_owned() } else { figure(counts, measure.unit) });
         let spare = figure(measure.spare(), measure.unit);
         let mark = if measure.unit == Unit::MetresVertical { "v" } else { "" };
-        let zone = printable(self.zone(finding).unwrap_or(""));
-        let name = if finding.rule == Rule::Wind { "still air" } else { rule(finding.rule) };
+        let (name, zone) = (rule(finding.rule), printable(self.zone(finding).unwrap_or("")));
         format!("  {name:<12}{step:>5}{has:>12}{needs:>12}{spare:>14} {mark:<1}  {zone}")
     }
 }
@@ -116,6 +135,8 @@ const fn is_headroom(finding: &Finding) -> bool {
         | Rule::Floor
         | Rule::Ground
         | Rule::Reserve
+        | Rule::TurnBack
+        | Rule::Pack
         | Rule::ReturnPath => matches!(finding.cause, Cause::PowerTableEnds),
         Rule::Form
         | Rule::Sequence

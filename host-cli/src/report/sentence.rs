@@ -110,17 +110,7 @@ impl Report<'_> {
                 "The aircraft disarms late after touchdown: set a delay of 5 s or less.".into()
             }
             Rule::Landing => format!("The landing is {short} faster than allowed: lower `landing_m_s`."),
-            Rule::Wind => {
-                format!("Even in still air this leg needs {short} more airspeed than the aircraft has: slow it down.")
-            }
-            Rule::Reserve if finding.cause == Cause::PowerTableEnds => {
-                format!(
-                    "The power table ends {short} below this leg's speed: slow it down, or measure the power at that speed."
-                )
-            }
-            Rule::Reserve => format!(
-                "The route needs {needs}, {has} may be used: shorten it by {short} worth of flying, or take a larger pack."
-            ),
+            Rule::Wind | Rule::Reserve | Rule::TurnBack | Rule::Pack => self.say_energy(finding, measure),
             Rule::Sight => format!(
                 "The aircraft is {short} farther away than one of its size can be seen: move closer, or have an observer."
             ),

@@ -8,16 +8,17 @@ impl Report<'_> {
     /// What wasn't looked at, and the caution that ends every report.
     pub(super) fn say_unchecked(&self) -> String {
         let (figures, limits) = (self.limits.figures(), self.limits);
+        let readings = self.readings;
+        let unread = readings.pack.is_none() && readings.aloft.is_none();
         let people = limits.zones().any(|(_, zone)| zone.kind == ZoneKind::People);
         let where_it_stands = match figures.launch {
             Some(_) => "where the aircraft really stands (give it with --here)",
             None => "where the aircraft really stands (no [launch] in the limits)",
         };
         let left_out = [
-            ("wind other than still air", true),
-            ("whether the charge lasts for a return from the middle of the route", true),
-            ("the pack's live voltage", true),
-            (where_it_stands, self.here.is_none()),
+            ("wind (the limits allow for still air only)", figures.wind.up_to.get() == 0),
+            ("what the pack really holds (give its resting voltage with --pack-volts)", unread),
+            (where_it_stands, readings.here.is_none() && readings.aloft.is_none()),
             ("people (no zone of them in the site)", !people),
             ("the ground (no ground data)", limits.ground().is_none()),
             ("what warm and cold air do to heights (no [air])", figures.air.is_none()),

@@ -37,6 +37,9 @@ impl Report<'_> {
                 "This step leads to where the step before ended: was another place or height meant?".into()
             }
             Cause::HeightOfItsOwn => "All other fly steps have another height than this one: is it meant?".into(),
+            Cause::PackNotRested | Cause::PackTooLow | Cause::PackTooHigh | Cause::PackOfOtherCells => {
+                self.say_pack(cause)
+            }
             Cause::Measured | Cause::NoSpeed | Cause::PowerTableEnds | Cause::LateDisarm => {
                 "This can't be decided.".into()
             }

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use pinfold_core::{
-    model::limits::{Air, Figures, Link, RouteHabits},
+    model::limits::{Air, ChargePoint, ChargePoints, Figures, Link, RouteHabits, Wind},
     units::Temperature,
 };
 
@@ -29,7 +29,7 @@ fn sections(figures: &Figures, ground: Option<&str>) -> Vec<(&'static str, Keys)
     sections.extend(figures.air.map(|air| ("air", self::air(air))));
     sections.extend([
         ("aircraft", aircraft(figures)),
-        ("wind", vec![("up_to_m_s", "0.0".to_owned())]),
+        ("wind", wind(figures.wind)),
         ("return", homeward(figures)),
         ("battery", battery(figures)),
         ("power", power(figures)),
@@ -38,6 +38,15 @@ fn sections(figures: &Figures, ground: Option<&str>) -> Vec<(&'static str, Keys)
     sections.extend(figures.route.map(|route| ("route", self::route(route))));
     sections.extend(figures.launch.map(|spot| ("launch", vec![("within_m", hundredths(spot.within.get()))])));
     sections
+}
+
+fn wind(wind: Wind) -> Keys {
+    let mut keys = vec![("up_to_m_s", hundredths(wind.up_to.get()))];
+    if let Some(from) = wind.from {
+        keys.push(("from_deg", from.direction.get().to_string()));
+        keys.push(("spread_deg", from.spread.get().to_string()));
+    }
+    keys
 }
 
 fn air(air: Air) -> Keys {
@@ -109,13 +118,18 @@ fn homeward(figures: &Figures) -> Keys {
 
 fn battery(figures: &Figures) -> Keys {
     let battery = &figures.battery;
-    vec![
+    let mut keys = vec![
         ("capacity_mah", battery.capacity.get().to_string()),
         ("cells", battery.cells.get().to_string()),
         ("nominal_volts", hundredths(battery.nominal.get())),
         ("health_percent", battery.health.get().to_string()),
         ("reserve_percent", battery.reserve.get().to_string()),
-    ]
+    ];
+    keys.extend(battery.rest.map(|rest| ("rest_s", hundredths(rest.get()))));
+    let point = |point: &ChargePoint| format!("[{}, {}]", written(i64::from(point.cell.get()), 3), point.charge.get());
+    let list = |points: &ChargePoints| points.iter().map(point).collect::<Vec<_>>().join(", ");
+    keys.extend(figures.charge.as_ref().map(|points| ("charge_table", format!("[{}]", list(points)))));
+    keys
 }
 
 fn power(figures: &Figures) -> Keys {

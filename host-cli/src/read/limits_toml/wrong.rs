@@ -51,6 +51,14 @@ pub(crate) fn contradicted(figures: &Figures, why: Contradiction) -> (&'static s
             ("return", "speed_m_s", format!("the return is faster than `speed_max_m_s`, {most} m/s"))
         }
         Contradiction::ColdestAboveWarmest => ("air", "coldest_c", "the coldest air is warmer than the warmest".into()),
+        Contradiction::ChargeTableShort => {
+            ("battery", "charge_table", "the table of charge by voltage has fewer than two points".into())
+        }
+        Contradiction::ChargeTableOrder => (
+            "battery",
+            "charge_table",
+            "the voltages of the table of charge by voltage don't rise, or its charges fall".into(),
+        ),
         Contradiction::PowerTableShort => ("power", "table", "the power table has fewer than two points".into()),
         Contradiction::PowerTableStart => ("power", "table", "the power table doesn't start at 0 m/s".into()),
         Contradiction::PowerTableOrder => ("power", "table", "the airspeeds of the power table don't rise".into()),
