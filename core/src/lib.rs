@@ -21,8 +21,7 @@
 //! * [`board`]: joins the two for a microcontroller.
 //!
 //! # What the promise covers, and what not
-//! A verdict is about the numbers that were given: it doesn't know about wind yet, nor whether the charge that is left brings
-//! the aircraft home from the middle of the route; nor about anything that limits don't say. It is no permission to fly: local
+//! A verdict is about the numbers that were given, and about nothing that limits don't say. It is no permission to fly: local
 //! rules and licensed practice decide.
 
 #![no_std]

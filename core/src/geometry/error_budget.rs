@@ -38,9 +38,8 @@
 //! # Distance less height (people)
 //! Along a leg: as for a clearance, with whole bows of up to 8 mm each instead of halved ones, 4 mm for places and heights
 //! along the leg and 8 mm for narrowing: below 44 mm + 0.01 %. On ways home from a leg that descends above the return height:
-//! 0.02 m more, unless a hundred pieces of the leg are about equally bad; then the report is too strict by what the heights of
-//! one of these pieces differ.
+//! 0.01 m more, unless a hundred pieces of the leg are about equally bad; then what is known of the worst of them.
 //!
 //! # At-most rules
 //! Lengths and distances from a point: rounded up, 6.1e-5 + 3 mm (2^-14 and the rounding of two ends), to 0.01 m. Rates: see
-//! `Leg::rate_finding`. Energy and time: rounded up to 1 mJ and 1 ms a leg.
+//! `Leg::rate_finding`. Time: rounded up to 1 ms a leg. Energy and airspeeds: see [`crate::rules::energy`].

@@ -199,7 +199,7 @@ pub struct Figures {
     pub homeward: ReturnHabits,
     /// Its pack.
     pub battery: Battery,
-    /// What the pack's voltage tells of its charge, where that is said: two to twelve points, both figures rising.
+    /// What the pack's voltage tells of its charge, where that is said: two to twelve points, voltages rising, charges not falling.
     pub charge: Option<ChargePoints>,
     /// What flying costs.
     pub power: PowerTable,

@@ -10,9 +10,10 @@ macro_rules! files {
 }
 
 /// The files of the example: the same that stand in host-cli/example.
-const FILES: [(&str, &str); 15] = files![
+const FILES: [(&str, &str); 18] = files![
     "README.md",
     "route.toml",
+    "in-flight.toml",
     "limits.toml",
     "site.geojson",
     "ground.asc",
@@ -20,10 +21,12 @@ const FILES: [(&str, &str); 15] = files![
     "no-go/exchanged-coordinates.toml",
     "no-go/heights-above-the-sea.toml",
     "no-go/low-over-the-dyke.toml",
+    "no-go/no-charge-to-come-home.toml",
     "no-go/no-landing.toml",
     "no-go/no-way-home.toml",
     "no-go/one-step-too-low.toml",
     "no-go/short-cut.toml",
+    "no-go/too-fast-for-the-wind.toml",
     "no-go/too-near-to-people.toml",
     "no-go/twice-round.toml",
 ];

@@ -51,12 +51,12 @@ impl Report<'_> {
         if let Some(energy) = self.verdict.energy {
             // A need is rounded up, what there is down.
             let [needed, usable] = [energy.needed.div_ceil(10), energy.usable / 10].map(|wh| written(i64::from(wh), 2));
-            let reserve = self.limits.figures().battery.reserve.get();
-            let left = match left_percent(energy) {
+            let reserve = self.limits.figures().battery.reserve;
+            let left = match left_percent(energy, reserve) {
                 percent @ 0.. => format!("{percent} % of the pack left"),
                 _ => "the pack is empty before touchdown".to_owned(),
             };
-            writeln!(out, "needs {needed} of {usable} Wh usable; {left}, {reserve} % must be")?;
+            writeln!(out, "needs {needed} of {usable} Wh usable; {left}, {} % must be", reserve.get())?;
             self.write_worst(out, energy)?;
         }
         let subject = self.verdict.subject;
@@ -74,7 +74,7 @@ impl Report<'_> {
             write!(out, "; ")?;
         }
         match energy.worst_wind_from {
-            Some(from) => writeln!(out, "the worst wind is from {} degrees", from.get()),
+            Some(from) => writeln!(out, "worst wind from {} degrees", from.get()),
             None => Ok(()),
         }
     }

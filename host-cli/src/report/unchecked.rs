@@ -26,9 +26,10 @@ impl Report<'_> {
             ("how long legs are expected to be (no [route])", figures.route.is_none()),
         ];
         let left_out: Vec<&str> = left_out.into_iter().filter(|(_, open)| *open).map(|(what, _)| what).collect();
-        format!(
-            "Not looked at: {}. A Go is no permission to fly: local rules and licensed practice decide.",
-            listed(&left_out, "and")
-        )
+        let left_out = match &left_out[..] {
+            [] => String::new(),
+            some => format!("Not looked at: {}. ", listed(some, "and")),
+        };
+        format!("{left_out}A Go is no permission to fly: local rules and licensed practice decide.")
     }
 }

@@ -5,17 +5,19 @@ use std::fs;
 use crate::support::{example, pinfold};
 
 /// The mistakes and the rules that they break: a way home begins on the path, so `return-path` breaks with what it meets there.
-const MISTAKES: [(&str, &[&str]); 10] = [
+const MISTAKES: [(&str, &[&str]); 12] = [
     ("beyond-the-radio", &["link"]),
     ("exchanged-coordinates", &["extent"]),
     ("heights-above-the-sea", &["ceiling", "return-path"]),
     ("low-over-the-dyke", &["ground"]),
+    ("no-charge-to-come-home", &["turn-back"]),
     ("no-landing", &["sequence"]),
     ("no-way-home", &["return-path"]),
     ("one-step-too-low", &["keep-out", "return-path"]),
     ("short-cut", &["keep-in", "return-path"]),
+    ("too-fast-for-the-wind", &["wind"]),
     ("too-near-to-people", &["people", "return-path"]),
-    ("twice-round", &["reserve"]),
+    ("twice-round", &["reserve", "turn-back"]),
 ];
 
 #[test]
@@ -49,7 +51,9 @@ fn what_the_command_writes_is_what_ships() {
     let run = pinfold(folder.path(), &["example", "new"]);
     assert_eq!(run.code, 0, "{}", run.err);
     let mut names: Vec<String> =
-        ["README.md", "route.toml", "limits.toml", "site.geojson", "ground.asc"].map(String::from).into();
+        ["README.md", "route.toml", "in-flight.toml", "limits.toml", "site.geojson", "ground.asc"]
+            .map(String::from)
+            .into();
     names.extend(MISTAKES.map(|(name, _)| format!("no-go/{name}.toml")));
     for name in names {
         let [written, shipped] =

@@ -115,6 +115,7 @@ fn the_example_reports_every_rule_that_applies() {
     let mut expected = vec!["extent", "keep-in"];
     expected.extend(vec!["keep-out"; keep_outs]);
     expected.extend(["people", "ceiling", "floor", "ground", "speed", "climb-rate", "landing", "wind", "reserve"]);
+    expected.push("turn-back");
     // One for heights, one for every zone.
     expected.extend(vec!["return-path"; 1 + 1 + keep_outs + 1]);
     expected.extend(["link", "sight", "launch", "stray"]);
@@ -150,7 +151,7 @@ fn help_and_version_say_what_fits() {
     let copy = Copy::new();
     let version = copy.run(&["--version"]);
     assert_eq!(version.code, 0);
-    assert!(version.out.contains("packed format 2") && version.out.contains("65535 steps"), "{}", version.out);
+    assert!(version.out.contains("packed format 3") && version.out.contains("65535 steps"), "{}", version.out);
     assert_eq!(copy.run(&["check", "--help"]).code, 0);
     assert_eq!(copy.run(&["frobnicate"]).code, 2);
 }
@@ -158,13 +159,14 @@ fn help_and_version_say_what_fits() {
 #[test]
 fn the_readme_shows_what_is_printed() {
     let readme = std::fs::read_to_string(example().join("../../README.md")).expect("text");
-    let printed: Vec<String> = ["route.toml", "no-go/one-step-too-low.toml", "no-go/no-way-home.toml"]
-        .iter()
-        .flat_map(|route| {
-            let run = pinfold(&example(), &["check", route, "--limits", "limits.toml"]);
-            run.out.lines().map(str::to_owned).collect::<Vec<_>>()
-        })
-        .collect();
+    let printed: Vec<String> =
+        ["route.toml", "no-go/one-step-too-low.toml", "no-go/no-way-home.toml", "no-go/no-charge-to-come-home.toml"]
+            .iter()
+            .flat_map(|route| {
+                let run = pinfold(&example(), &["check", route, "--limits", "limits.toml"]);
+                run.out.lines().map(str::to_owned).collect::<Vec<_>>()
+            })
+            .collect();
     let blocks = readme.split("```").filter(|block| block.starts_with("\nGO") || block.starts_with("\nNO-GO"));
     let shown: Vec<&str> = blocks.flat_map(str::lines).filter(|line| !["", "...", "  ..."].contains(line)).collect();
     assert!(shown.len() > 12, "{shown:?}");

@@ -39,7 +39,7 @@ pub(crate) struct Copy {
 impl Copy {
     pub(crate) fn new() -> Self {
         let folder = tempfile::tempdir().expect("a folder");
-        for name in ["route.toml", "limits.toml", "site.geojson", "ground.asc"] {
+        for name in ["route.toml", "in-flight.toml", "limits.toml", "site.geojson", "ground.asc"] {
             fs::copy(example().join(name), folder.path().join(name)).expect("a copy");
         }
         Self { folder }

@@ -1,0 +1,208 @@
+//! Wind, the pack's voltage, a turn-back, and a route that changes in flight.
+
+use serde_json::Value;
+
+use crate::support::{Copy, Run, example, has, pinfold, said};
+
+fn limits(old: &str, new: &str) -> Copy {
+    Copy::new().edit("limits.toml", old, new)
+}
+
+fn json(run: &Run) -> Value {
+    serde_json::from_str(&run.out).expect("JSON")
+}
+
+/// The example with more arguments.
+fn with(more: &[&str]) -> (i32, Value) {
+    let run = Copy::new().check_with(&[more, &["--json"]].concat());
+    (run.code, json(&run))
+}
+
+/// Demands exit code 2 for these arguments, and all these parts in the message.
+fn is_refused(arguments: &[&str], parts: &[&str]) {
+    let run = Copy::new().check_with(arguments);
+    assert_eq!((run.code, run.out.as_str()), (2, ""), "{arguments:?}: {}", run.err);
+    for part in parts {
+        assert!(run.err.contains(part), "no «{part}» in {}", run.err);
+    }
+}
+
+#[test]
+fn wind_has_a_strength_and_may_have_a_direction() {
+    let directed = |from: &str, spread: &str| {
+        limits("up_to_m_s = 4.5", &format!("up_to_m_s = 4.5\nfrom_deg = {from}\nspread_deg = {spread}"))
+    };
+    let (code, json) = directed("240", "0").check_json();
+    assert_eq!((code, &json["energy"]["worst_wind_from_deg"]), (0, &Value::from(240)));
+    directed("240.0", "20.0").is_go();
+    directed("360", "20").is_unusable(&["`from_deg` is out of range", "write 0 for north"]);
+    directed("360.0", "20").is_unusable(&["write 0.0 for north"]);
+    directed("-10", "20").is_unusable(&["`from_deg` is out of range", "from 0 to 359 degrees"]);
+    directed("240.5", "20").is_unusable(&["`from_deg` = 240.5 is finer than", "write 24"]);
+    directed("240", "181").is_unusable(&["`spread_deg` is out of range", "from 0 to 180"]);
+    limits("up_to_m_s = 4.5", "up_to_m_s = 4.5\nfrom_deg = 240").is_unusable(&["`from_deg` and no `spread_deg`"]);
+    limits("up_to_m_s = 4.5", "up_to_m_s = 4.5\nspread_deg = 240").is_unusable(&["`spread_deg` and no `from_deg`"]);
+    limits("up_to_m_s = 4.5", "up_to_m_s = -1.0").is_unusable(&["`up_to_m_s` is out of range"]);
+    let run = directed("240", "20.5").check();
+    assert!(run.err.contains("`spread_deg` = 20.5 is rounded up to 21"), "{}", run.err);
+}
+
+#[test]
+fn still_air_is_said_not_to_be_wind() {
+    let copy = limits("up_to_m_s = 4.5", "up_to_m_s = 0.0");
+    assert!(copy.check().out.contains("wind (the limits allow for still air only)"));
+    let (_, json) = copy.check_json();
+    assert_eq!(json["energy"]["worst_wind_from_deg"], Value::Null);
+    assert!(!Copy::new().check().out.contains("still air"));
+}
+
+#[test]
+fn wind_takes_airspeed_and_charge() {
+    let figure = |wind: &str, key: &str| {
+        let (_, json) = limits("up_to_m_s = 4.5", &format!("up_to_m_s = {wind}")).check_json();
+        json["energy"][key].as_f64().expect("a number")
+    };
+    assert!(figure("0.0", "needed_wh") < figure("4.5", "needed_wh"));
+    assert!(figure("4.5", "needed_wh") < figure("6.0", "needed_wh"));
+    let (code, json) = limits("up_to_m_s = 4.5", "up_to_m_s = 8.01").check_json();
+    assert_eq!(code, 1);
+    has(
+        &said(&json, "wind"),
+        &["wind of up to 8.01 m/s", "the way home from it", "0.01 m/s more airspeed", "slow it down"],
+    );
+}
+
+#[test]
+fn the_end_of_the_power_table_is_told_with_what_needs_it() {
+    let (code, json) =
+        limits("[12.0, 168.0], [14.0, 205.0]]", "[8.0, 168.0]]").edit("limits.toml", "[8.0, 121.0], ", "").check_json();
+    assert_eq!(code, 1);
+    has(&said(&json, "reserve"), &["ends 0.50 m/s below the airspeed", "measure the power at that airspeed"]);
+}
+
+#[test]
+fn a_turn_back_that_the_charge_is_not_enough_for_is_told() {
+    let run = pinfold(&example(), &["check", "no-go/no-charge-to-come-home.toml", "--limits", "limits.toml", "--json"]);
+    let json = json(&run);
+    has(
+        &said(&json, "turn-back"),
+        &["the aircraft turned back here", "in the worst wind", "are missing", "larger pack"],
+    );
+    assert_eq!(json["energy"]["worst_turn_back_step"], 8);
+    let closest = json["closest"].as_array().expect("a list").iter().find(|found| found["rule"] == "turn-back");
+    assert_eq!(closest.map(|found| &found["unit"]), Some(&Value::from("Wh")));
+}
+
+#[test]
+fn a_pack_is_held_to_its_voltage() {
+    // 4.1 V a cell hold 87 % by the example's table; less the reserve of 25 % that is 62 % of 21.978 Wh.
+    let (code, json) = with(&["--pack-volts", "12.3"]);
+    assert_eq!((code, &json["energy"]["usable_wh"]), (0, &Value::from(13.736)));
+    let (code, json) = with(&["--pack-volts", "11.4"]);
+    assert_eq!(code, 1);
+    has(&said(&json, "pack"), &["By its voltage the pack gives", "charge it"]);
+    let run = Copy::new().check_with(&["--pack-volts", "12.3"]);
+    assert!(
+        run.out.contains("\n  pack ") && !run.out.contains("--pack-volts") && !run.out.contains("built-in"),
+        "{}",
+        run.out
+    );
+    let words = Copy::new().check().out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("what the pack really holds (give its resting voltage with --pack-volts)"), "{words}");
+}
+
+#[test]
+fn a_pack_that_tells_nothing_is_no_go_with_the_reason() {
+    let pack = |more: &[&str]| {
+        let (code, json) = with(more);
+        assert_eq!(code, 1, "{json:#}");
+        said(&json, "pack")
+    };
+    has(&pack(&["--pack-volts", "12.3", "--pack-rested-s", "899.9"]), &["hasn't rested for 900.00 s", "read it again"]);
+    assert_eq!(with(&["--pack-volts", "12.3", "--pack-rested-s", "900"]).0, 0);
+    has(&pack(&["--pack-volts", "12.7"]), &["above that of 3 full cells"]);
+    has(&pack(&["--pack-volts", "10.0"]), &["below that of 3 empty cells"]);
+    has(&pack(&["--pack-volts", "16.5"]), &["a pack of 4 cells", "3 were planned"]);
+    has(&pack(&["--pack-volts", "8.2"]), &["a pack of 2 cells", "3 were planned"]);
+}
+
+#[test]
+fn a_built_in_table_is_named_as_common_practice() {
+    let own = "charge_table = [[3.6, 0], [3.75, 25], [3.85, 50], [4.0, 75], [4.2, 100]]\n";
+    let run = limits(own, "").check_with(&["--pack-volts", "12.3"]);
+    assert_eq!(run.code, 0, "{}", run.out);
+    let text = run.out.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(text.contains("taken from a built-in table: common practice, no source"), "{text}");
+}
+
+#[test]
+fn a_charge_table_of_another_shape_is_explained() {
+    let table = |new: &str| limits("[[3.6, 0], [3.75, 25],", new);
+    table("[[3.6], [3.75, 25],")
+        .is_unusable(&["list of [volts of a resting cell, per cent that it holds]", "write charge_table"]);
+    table("[[3.75, 25], [3.6, 0],").is_unusable(&["voltages of the table of charge by voltage don't rise"]);
+    table("[[3.6, 60], [3.75, 25],").is_unusable(&["or its charges fall"]);
+    table("[[3.6, 0], [7.5, 25],").is_unusable(&["out of range"]);
+    table("[[3.6, 0], [3.75, 101],").is_unusable(&["out of range"]);
+    limits("[[3.6, 0], [3.75, 25], [3.85, 50], [4.0, 75], [4.2, 100]]", "[[3.6, 0]]")
+        .is_unusable(&["fewer than two points"]);
+    let thirteen: Vec<String> = (0..13).map(|number| format!("[3.{}, {number}]", 60 + number)).collect();
+    limits("[[3.6, 0], [3.75, 25], [3.85, 50], [4.0, 75], [4.2, 100]]", &format!("[{}]", thirteen.join(", ")))
+        .is_unusable(&["13 points; 12 are the most"]);
+    let run = table("[[3.6001, 20.9], [3.75, 25],").check();
+    assert!(
+        run.err.contains("3.6001 is rounded up to 3.601 V") && run.err.contains("20.9 is rounded down to 20 %"),
+        "{}",
+        run.err
+    );
+}
+
+#[test]
+fn what_is_packed_comes_back_with_wind_and_charge() {
+    let copy = limits("up_to_m_s = 4.5", "up_to_m_s = 4.5\nfrom_deg = 240\nspread_deg = 30");
+    assert_eq!(copy.run(&["pack", "limits.toml", "-o", "limits.packed"]).code, 0);
+    assert_eq!(copy.run(&["unpack", "limits.packed", "-o", "again.toml"]).code, 0);
+    assert_eq!(copy.run(&["pack", "again.toml", "-o", "again.packed"]).code, 0);
+    let [one, other] =
+        ["limits.packed", "again.packed"].map(|file| std::fs::read(copy.path().join(file)).expect("bytes"));
+    assert!(one == other);
+    let text = std::fs::read_to_string(copy.path().join("again.toml")).expect("text");
+    for line in ["up_to_m_s = 4.5", "from_deg = 240", "spread_deg = 30", "rest_s = 900", "charge_table = [[3.6"] {
+        assert!(text.contains(line), "no {line} in {text}");
+    }
+}
+
+fn in_flight(from: &str, left: &str) -> Run {
+    Copy::new().run(&["check", "in-flight.toml", "--limits", "limits.toml", "--from", from, "--left-wh", left])
+}
+
+#[test]
+fn a_changed_route_is_judged_from_where_the_aircraft_is() {
+    let run = in_flight("46.200396,-17.398005,32", "16.5");
+    assert_eq!(run.code, 0, "{}{}", run.out, run.err);
+    assert!(run.out.contains("of 11.0 Wh usable; 58 % of the pack left"), "{}", run.out);
+    // 25 % of 21.978 Wh are kept: 9.06 Wh leave 3.565 Wh, which is a little too little.
+    assert_eq!(in_flight("46.200396,-17.398005,32", "9.06").code, 1);
+    assert_eq!(in_flight("46.200396,-17.398005,32", "9.07").code, 0);
+    // By the chimney it may not be.
+    assert_eq!(in_flight("46.200396,-17.399,20", "16.5").code, 1);
+}
+
+#[test]
+fn a_bad_reading_is_refused_with_what_to_write() {
+    is_refused(&["--pack-volts", "much"], &["the voltage is no number"]);
+    is_refused(&["--pack-volts", "-3"], &["the voltage is out of range"]);
+    is_refused(&["--pack-volts", "123"], &["the voltage is out of range: from 0.01 to 100.0 V"]);
+    is_refused(&["--pack-rested-s", "600"], &["--pack-volts"]);
+    is_refused(&["--pack-volts", "12.3", "--pack-rested-s", "-1"], &["the time is out of range"]);
+    is_refused(&["--from", "46.2,-17.4"], &["height above launch in metres", "-33.1,151.2,35.0"]);
+    is_refused(&["--from", "46.2,-17.4,35"], &["--left-wh"]);
+    is_refused(&["--left-wh", "9"], &["--from"]);
+    is_refused(
+        &["--from", "46.2,-17.4,35.001", "--left-wh", "9"],
+        &["the height above launch is finer than 0.01 m", "write 35.0"],
+    );
+    is_refused(&["--from", "46.2,-17.4,35", "--left-wh", "-9"], &["what is left is out of range"]);
+    is_refused(&["--from", "46.2,-17.4,35", "--left-wh", "9", "--here", "46.2,-17.4"], &["--here"]);
+    is_refused(&["--from", "46.2,-17.4,35", "--left-wh", "9", "--pack-volts", "12"], &["--pack-volts"]);
+}
