@@ -88,7 +88,7 @@ fn rounding_is_against_the_route() {
 fn a_ground_station_has_both_coordinates_or_none() {
     let station = |more: &str| limits("range_m = 172.0", &format!("range_m = 172.0\n{more}"));
     station("lat = 46.2").is_unusable(&["limits.toml:67:7", "has `lat` and no `lon`", "leave both out"]);
-    station("lon = -17.4").is_unusable(&["limits.toml:64:7", "has `lon` and no `lat`"]);
+    station("lon = -17.4").is_unusable(&["limits.toml:67:7", "has `lon` and no `lat`"]);
     station("lat = 96.2\nlon = -17.4").is_unusable(&["`lat` is out of range"]);
     station("lat = 46.2\nlon = \"west\"").is_unusable(&["`lon` is to be a number"]);
     // East of all: the launch point is then too far away at the height of the return.
