@@ -11,6 +11,8 @@ use crate::{
 /// The number one.
 pub(crate) const ONE: i32 = 1 << BITS;
 pub(crate) const BITS: u32 = 30;
+/// Angles up to this are small.
+const SMALL: i32 = ONE / 2;
 /// What roundings may add up to in a cosine.
 const ROUNDING: i32 = 64;
 
@@ -79,6 +81,7 @@ pub(crate) struct Angle {
 
 impl Angle {
     pub(crate) const NONE: Self = Self { cosine: ONE, sine: 0 };
+    const QUARTER: Self = Self { cosine: 0, sine: ONE };
 
     /// The sum of two; its sine is below 0 where it is more than a half turn.
     fn plus(self, other: Self) -> Self {
@@ -89,13 +92,15 @@ impl Angle {
     }
 }
 
-/// Directions: a middle one, those up to an angle to either side of it, and some more.
+/// Directions: a middle one, and those up to an angle to either side of it.
 #[derive(Clone, Copy, Debug)]
 pub(crate) struct Headings {
     middle: Heading,
     half: Angle,
-    /// More to either side, as an angle.
+    /// What the angle's numbers may be off by, besides rounding.
     slack: i32,
+    /// They are all directions that there are.
+    all: bool,
 }
 
 /// The least and the greatest cosine of an angle.
@@ -112,55 +117,75 @@ impl Cosines {
 
 impl Headings {
     /// All of them.
-    pub(crate) const ALL: Self = Self { middle: Heading { east: ONE, north: 0 }, half: Angle::NONE, slack: i32::MAX };
+    pub(crate) const ALL: Self = Self { all: true, ..Self::about(Heading { east: ONE, north: 0 }, Angle::NONE) };
 
     /// One, with an angle to either side.
     pub(crate) const fn about(middle: Heading, half: Angle) -> Self {
-        Self { middle, half, slack: 0 }
+        Self { middle, half, slack: 0, all: false }
     }
 
-    /// One, and some more to either side.
-    pub(crate) const fn one(middle: Heading, slack: i32) -> Self {
-        Self { middle, half: Angle::NONE, slack }
+    /// One, and those up to a small angle beside it.
+    pub(crate) fn one(middle: Heading, more: i32) -> Self {
+        Self::about(middle, Angle::NONE).and(more)
     }
 
-    /// Those from one to another, by the shorter way; all where they are so far apart that there is no telling which that is.
-    pub(crate) fn from_to(one: Heading, other: Heading, slack: i32) -> Self {
+    /// Half of all: those to the left of a direction.
+    pub(crate) fn left_of(direction: Heading) -> Self {
+        let middle = Heading { east: direction.north.saturating_neg(), north: direction.east };
+        Self::about(middle, Angle::QUARTER)
+    }
+
+    /// Those from one to another, by the shorter way; `None` where they are so far apart that there is no telling which that is.
+    pub(crate) fn from_to(one: Heading, other: Heading) -> Option<Self> {
         /// A half turn less some 23 degrees.
         const WIDEST: i32 = -ONE / 25 * 23;
         if one.cosine(other) < WIDEST {
-            return Self::ALL;
+            return None;
         }
         let sum = |a: i32, b: i32| clamp_i32(i64::from(a).saturating_add(i64::from(b)) / 2);
         let (east, north) = (sum(one.east, other.east), sum(one.north, other.north));
-        let Some((middle, cosine)) = Heading::measured(east, north) else { return Self::ALL };
+        let (middle, cosine) = Heading::measured(east, north)?;
         let sine = divide_ceil(u64::from(one.sine(other).unsigned_abs()) << (BITS - 1), divisor(cosine.unsigned_abs()));
         // The cosine is at least 0.2 here: the sine is as exact as its numerator, but for a factor of 5.
         let half = Angle { cosine: clamp_i32(cosine), sine: clamp_i32(clamp_i64(sine)).min(ONE) };
-        Self { middle, half, slack }
+        Some(Self::about(middle, half))
+    }
+
+    /// These, and those up to a small angle beside them: all where it isn't small.
+    ///
+    /// The angle whose sine and cosine are as s to 1 - s² / 2 is larger than s; both are too large by s⁴ / 8 of them.
+    pub(crate) fn and(self, more: i32) -> Self {
+        if more > SMALL {
+            return Self::ALL;
+        }
+        let square = times(more, more);
+        let angle = Angle { cosine: ONE.saturating_sub(square / 2), sine: more };
+        let slack = (times(square, square) >> 2).saturating_add(self.slack).saturating_add(2);
+        Self { half: self.half.plus(angle), slack, ..self }
     }
 
     /// The cosines of the angles between these and others.
     pub(crate) fn cosines(&self, other: &Self) -> Cosines {
-        self.widened(other.half, other.slack).cosines_with(other.middle)
+        if other.all { Cosines::ALL } else { self.widened(other.half, other.slack).cosines_with(other.middle) }
     }
 
     /// These, and those up to an angle beside them.
     pub(crate) fn widened(&self, half: Angle, slack: i32) -> Self {
-        Self { middle: self.middle, half: self.half.plus(half), slack: self.slack.saturating_add(slack) }
+        let wider = self.half.plus(half);
+        // More than a half turn to either side.
+        let all = self.all || wider.sine < 0;
+        Self { middle: self.middle, half: wider, slack: self.slack.saturating_add(slack), all }
     }
 
     /// The cosines of the angles between these and one direction.
     pub(crate) fn cosines_with(&self, other: Heading) -> Cosines {
-        let (cosine, sine) = (self.middle.cosine(other), self.middle.sine(other).saturating_abs());
-        let Angle { cosine: half, sine: half_sine } = self.half;
-        // More than a half turn to either side.
-        if half_sine < 0 {
+        if self.all {
             return Cosines::ALL;
         }
-        let (level, turn) = (times(cosine, half), times(sine, half_sine));
-        let least = if cosine <= half.saturating_neg() { -ONE } else { level.saturating_sub(turn) };
-        let most = if cosine >= half { ONE } else { level.saturating_add(turn) };
+        let (cosine, sine) = (self.middle.cosine(other), self.middle.sine(other).saturating_abs());
+        let (level, turn) = (times(cosine, self.half.cosine), times(sine, self.half.sine));
+        let least = if cosine <= self.half.cosine.saturating_neg() { -ONE } else { level.saturating_sub(turn) };
+        let most = if cosine >= self.half.cosine { ONE } else { level.saturating_add(turn) };
         let slack = self.slack.saturating_add(ROUNDING);
         Cosines { least: least.saturating_sub(slack).max(-ONE), most: most.saturating_add(slack).min(ONE) }
     }
@@ -173,7 +198,7 @@ pub(crate) fn angle_ceil(across: i64, distance: i64) -> i32 {
     }
     // Both are at most 2^30 here: the greatest distance in the plane is below that.
     let ratio = divide_ceil(across.unsigned_abs() << BITS, divisor(distance.max(0).unsigned_abs()));
-    if ratio > u64::from((ONE / 4).unsigned_abs()) {
+    if ratio > u64::from(SMALL.unsigned_abs()) {
         return i32::MAX;
     }
     clamp_i32(bounded_product(clamp_i64(ratio), 17) >> 4).saturating_add(1)
@@ -240,7 +265,7 @@ mod tests {
     #[test]
     fn headings_from_one_to_another_go_the_shorter_way() {
         for (one, other) in [(10.0, 50.0), (350.0, 20.0), (20.0, 350.0), (0.0, 90.0), (180.0, 300.0), (5.0, 5.0)] {
-            let headings = Headings::from_to(unit(one), unit(other), 0);
+            let headings = Headings::from_to(unit(one), unit(other)).unwrap();
             let turn: f64 = (other - one + 540.0_f64).rem_euclid(360.0) - 180.0;
             for degrees in (0..360).step_by(7).map(f64::from) {
                 let found = headings.cosines(&Headings::one(unit(degrees), 0));
@@ -250,27 +275,44 @@ mod tests {
                 assert!(high >= most - 1e-9 && high <= most + 1e-3, "{one} {other} {degrees}: {high} {most}");
             }
         }
-        let opposite = Headings::from_to(unit(0.0), unit(180.0), 0).cosines(&Headings::one(unit(77.0), 0));
-        assert_eq!(opposite, Cosines::ALL, "there is no telling which way round");
+        assert!(Headings::from_to(unit(0.0), unit(180.0)).is_none(), "there is no telling which way round");
     }
 
     #[test]
-    fn slack_widens_to_both_sides() {
-        let found = Headings::one(unit(0.0), ONE / 100).cosines(&Headings::one(unit(90.0), ONE / 50));
-        let close = |found: i32, expected: f64| (f64::from(found) / f64::from(ONE) - expected).abs() < 1e-6;
-        assert!(close(found.least, -0.03) && close(found.most, 0.03), "{found:?}");
+    fn half_of_all_is_to_the_left() {
+        let northwards = Headings::left_of(unit(0.0));
+        let west = northwards.cosines(&Headings::one(unit(270.0), 0));
+        let east = northwards.cosines(&Headings::one(unit(90.0), 0));
+        assert!(west.most == ONE && west.least.abs() < 100, "{west:?}");
+        assert!(east.least == -ONE && east.most.abs() < 100, "{east:?}");
+    }
+
+    #[test]
+    fn a_small_angle_widens_to_both_sides() {
+        for (more, degrees) in [(0.001, 90.0), (0.03, 90.0), (0.2, 45.0), (0.45, 120.0), (0.45, 20.0), (0.1, 3.0)] {
+            let wide = Headings::one(unit(0.0), fixed(more));
+            let found = wide.cosines(&Headings::one(unit(degrees), 0));
+            let (least, most) = sampled((0.0, more.to_degrees()), (degrees, 0.0));
+            let (low, high) = (f64::from(found.least) / f64::from(ONE), f64::from(found.most) / f64::from(ONE));
+            assert!(low <= least + 1e-9 && low >= least - more.powi(3) - 1e-6, "{more} {degrees}: {low} {least}");
+            assert!(high >= most - 1e-9 && high <= most + more.powi(3) + 1e-6, "{more} {degrees}: {high} {most}");
+        }
+        assert_eq!(Headings::one(unit(0.0), i32::MAX).cosines(&Headings::one(unit(0.0), 0)), Cosines::ALL);
+        assert_eq!(Headings::one(unit(0.0), 0).cosines(&Headings::ALL), Cosines::ALL);
         assert_eq!(Headings::ALL.cosines(&Headings::one(unit(0.0), 0)), Cosines::ALL);
     }
 
     #[test]
     fn an_angle_is_never_too_small() {
-        for (across, distance) in [(1, 1000), (10, 1000), (240, 1000), (7, 50_000_000), (500_000, 50_000_000)] {
+        for (across, distance) in
+            [(1, 1000), (10, 1000), (240, 1000), (500, 1000), (7, 50_000_000), (500_000, 50_000_000)]
+        {
             let exact = (f64::from(across) / f64::from(distance)).asin();
             let found = f64::from(angle_ceil(i64::from(across), i64::from(distance))) / f64::from(ONE);
             assert!(found >= exact && found <= exact * 1.07 + 1e-8, "{across} {distance}: {found} {exact}");
         }
         assert_eq!(angle_ceil(0, 0), 0);
-        assert_eq!(angle_ceil(251, 1000), i32::MAX);
+        assert_eq!(angle_ceil(501, 1000), i32::MAX);
         assert_eq!(angle_ceil(1, 0), i32::MAX);
     }
 }

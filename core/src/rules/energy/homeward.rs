@@ -28,9 +28,10 @@ pub(crate) struct WaysHome<'a> {
     pub(crate) figures: &'a Figures,
     pub(crate) frame: &'a Frame,
     pub(crate) leg: &'a Leg,
-    /// How far any reading of the leg can be from its chord at the same share of the way, mm: across by the bow, and along by
-    /// less than half of it (see `Stretch::with_heights`).
-    off: i64,
+    /// How far any reading of the leg can be from its chord at the same share of the way, mm: across, and along, which is less
+    /// than half the bow (see `Stretch::with_heights`).
+    across: i64,
+    along: i64,
 }
 
 /// Where a way home begins.
@@ -49,8 +50,8 @@ pub(crate) struct Stretch {
 
 impl<'a> WaysHome<'a> {
     pub(crate) fn new(figures: &'a Figures, frame: &'a Frame, leg: &'a Leg) -> Self {
-        let bow = leg.line.bow;
-        Self { figures, frame, leg, off: bow.saturating_add(bow / 2) }
+        let along = leg.line.bow.saturating_add(1) / 2;
+        Self { figures, frame, leg, across: leg.apart, along }
     }
 
     fn begin(&self, part: Part) -> Begin {
@@ -110,8 +111,12 @@ impl<'a> WaysHome<'a> {
             (None, Some(one)) if self.at_launch(from) => Headings::one(one, slack),
             (None, _) | (_, None) => Headings::ALL,
             (Some(one), Some(other)) => {
-                let across = angle_ceil(self.off.saturating_add(2), nearest_floor(from.plane, to.plane));
-                Headings::from_to(one, other, slack.saturating_add(across))
+                // Beside its chord the whole part can be, along it its ends.
+                let nearest = nearest_floor(from.plane, to.plane);
+                let across = angle_ceil(self.across.saturating_add(2), nearest);
+                let along = angle_ceil(self.along, nearer_end_floor(from.plane, to.plane));
+                let headings = Headings::from_to(one, other).unwrap_or_else(|| beside(from.plane, to.plane));
+                headings.and(slack.saturating_add(across).saturating_add(along))
             }
         }
     }
@@ -161,7 +166,7 @@ impl<'a> WaysHome<'a> {
         let straight = begin.plane.distance_ceil(PlanePoint::ORIGIN);
         let bow = self.frame.bow_ceil(straight.unsigned_abs().saturating_mul(straight.unsigned_abs())).unsigned_abs();
         let curve = divide_ceil(bow.saturating_mul(bow).saturating_mul(3), divisor(straight.unsigned_abs()));
-        let length = straight.saturating_add(clamp_i64(curve)).saturating_add(self.off);
+        let length = straight.saturating_add(clamp_i64(curve)).saturating_add(self.across).saturating_add(self.along);
         time_ceil(length.unsigned_abs(), self.figures.homeward.speed.get())
     }
 
@@ -191,15 +196,27 @@ impl<'a> WaysHome<'a> {
     }
 }
 
+/// Where launch is from anywhere on the line between two places: on its left, or on its right.
+fn beside(from: PlanePoint, to: PlanePoint) -> Headings {
+    let left = to.minus(from).cross(PlanePoint::ORIGIN.minus(from)) > 0;
+    let along = if left { Heading::between(from, to) } else { Heading::between(to, from) };
+    along.map_or(Headings::ALL, Headings::left_of)
+}
+
+/// How far from launch the nearer of two places is, mm, rounded down.
+fn nearer_end_floor(from: PlanePoint, to: PlanePoint) -> i64 {
+    let squared = |place: PlanePoint| place.minus(PlanePoint::ORIGIN).length_squared();
+    clamp_i64(squared(from).min(squared(to)).isqrt())
+}
+
 /// How near to launch the line between two places comes at least, mm: by its distance from launch where that tells most, or else
 /// by the nearer end and the angle between the two: half of it at most makes a right triangle with that end.
 fn nearest_floor(from: PlanePoint, to: PlanePoint) -> i64 {
-    let squared = |place: PlanePoint| place.minus(PlanePoint::ORIGIN).length_squared();
     let (one, other) = (from.minus(PlanePoint::ORIGIN), to.minus(PlanePoint::ORIGIN));
     let length = to.minus(from).length_squared().isqrt().saturating_add(1);
     let line = clamp_i64(one.cross(other).unsigned_abs() / divisor(length));
     // Within a right angle the half is at most 45 degrees, whose cosine is above 0.7.
-    let end = clamp_i64(squared(from).min(squared(to)).isqrt()).saturating_mul(7) / 10;
+    let end = nearer_end_floor(from, to).saturating_mul(7) / 10;
     if one.dot(other) > 0 { line.max(end) } else { line }
 }
 
