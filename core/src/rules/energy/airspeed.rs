@@ -30,6 +30,7 @@ impl Airspeeds {
 
     /// All that ground speeds ask for in winds up to `wind` at angles with these cosines. Both bounds are within 0.01 m/s of
     /// what the cosines allow.
+    #[inline(never)]
     pub(crate) fn new(speeds: Speeds, wind: i32, cosines: Cosines) -> Self {
         let against = |speed: i32| root_ceil(squared_ceil(speed, wind, cosines.least));
         let Speeds { slowest, fastest } = speeds;

@@ -53,6 +53,7 @@ impl Effort {
 
 /// The largest power in every sector: of moving along headings with ground speeds, or of holding still, moving only up or down.
 /// Sectors that there are none of have none. `None` beyond the power table.
+#[inline(never)]
 pub(crate) fn powers(figures: &Figures, moving: Option<(Headings, Speeds)>, extra: u32) -> Option<Powers> {
     let wind = figures.wind.up_to.get();
     let mut powers = [0; SECTORS];

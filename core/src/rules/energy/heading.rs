@@ -35,6 +35,7 @@ impl Heading {
     }
 
     /// Direction and length, both as exact as 30 bits allow.
+    #[inline(never)]
     fn measured(east: i32, north: i32) -> Option<(Self, i64)> {
         let squared = product(east, east).saturating_add(product(north, north)).unsigned_abs();
         // An even shift that leaves 62 or 63 bits: the root has 31.

@@ -54,6 +54,7 @@ impl<'a> WaysHome<'a> {
         Self { figures, frame, leg, across: leg.apart, along }
     }
 
+    #[inline(never)]
     fn begin(&self, part: Part) -> Begin {
         let plane = match part {
             0 => self.leg.line.chord.from,
@@ -79,6 +80,7 @@ impl<'a> WaysHome<'a> {
     }
 
     /// The beginning of a part that ends there, not longer than a size.
+    #[inline(never)]
     fn before(&self, to: Begin, mut size: Part) -> Begin {
         loop {
             let from = self.begin(to.part.saturating_sub(size));
@@ -100,6 +102,7 @@ impl<'a> WaysHome<'a> {
     }
 
     /// Where ways home from a part lead.
+    #[inline(never)]
     fn headings(&self, from: Begin, to: Begin) -> Headings {
         let away = |begin: Begin| begin.plane.distance_ceil(PlanePoint::ORIGIN);
         let turned = away(from).max(away(to)).saturating_mul(2).saturating_add(self.leg.length_ceil);
@@ -159,6 +162,7 @@ impl<'a> WaysHome<'a> {
     }
 
     /// Time of flying home, ms, rounded up.
+    #[inline(never)]
     pub(crate) fn time_ceil(&self, begin: &Begin) -> u64 {
         if self.at_launch(*begin) {
             return 0;
@@ -172,6 +176,7 @@ impl<'a> WaysHome<'a> {
 
     /// What all that isn't flying home takes, µJ: the rise that begins it, the hold and the descent that end it. The same in
     /// every sector. `None` beyond the power table.
+    #[inline(never)]
     pub(crate) fn upright_ceil(&self, begin: &Begin) -> Option<i64> {
         let (table, habits) = (&self.figures.power, &self.figures.homeward);
         let still = most_ceil(table, Airspeeds::still(self.figures.wind.up_to.get()))?;

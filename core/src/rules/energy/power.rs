@@ -16,6 +16,7 @@ pub(crate) fn climb_extra(table: &PowerTable) -> u32 {
 
 /// The largest power over airspeeds, mW, rounded up; `None` beyond the table's end.
 /// Between two points power is linear, so the ends of the interval and the points inside it decide.
+#[inline(never)]
 pub(crate) fn most_ceil(table: &PowerTable, airspeeds: Airspeeds) -> Option<u32> {
     let (slow, fast) = (airspeeds.least_floor, airspeeds.most_ceil);
     let inside = table.points.iter().filter(|point| (slow..=fast).contains(&i32::from(point.airspeed.get())));
