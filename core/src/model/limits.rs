@@ -79,7 +79,7 @@ pub struct WindFrom {
     pub spread: Spread,
 }
 
-/// The wind that is allowed for. See [`crate::energy`].
+/// The wind that is allowed for. See [`crate::rules::energy`].
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Wind {
     /// The strongest; every wind from still air up to it is allowed for.

@@ -1,7 +1,7 @@
 //! `turn-back`: at every point of the path the charge that is left brings the aircraft home with the reserve.
 //!
-//! A return can start anywhere on a climb, a leg, a hold or a landing. Why looking at both ends of parts of a leg is enough, and
-//! what the bound costs: see [`super::energy`].
+//! A return can start anywhere on a climb, a leg, a hold or a landing. Why looking at both ends of parts of a leg is enough,
+//! and what the bound costs: see [`super::energy`].
 
 use super::{
     Scene,

@@ -1,7 +1,7 @@
 //! Directions as unit vectors, and the cosines of the angles between two ranges of them.
 //!
-//! All numbers are times 2^30. A coordinate is off by at most 4 counts, a cosine by at most 64 (6e-8): that is taken against the
-//! route.
+//! All numbers are times 2^30. A coordinate is off by at most 4 counts, a cosine by at most 64 (6e-8): that is taken against
+//! the route.
 
 use crate::{
     arithmetic::{bounded_product, clamp_i32, clamp_i64, divide_ceil, divisor, product},

@@ -1,5 +1,5 @@
-//! Ways home from a part of a leg: how far they are, where they lead, and what they take. See [`super`] for why the two ends of
-//! a part decide.
+//! Ways home from a part of a leg: how far they are, where they lead, and what they take. See [`super`] for why the two ends
+//! of a part decide.
 
 use super::{
     airspeed::{Airspeeds, Speeds},

@@ -1,21 +1,22 @@
 //! Ways home from a leg that descends above the return height: distance from people less height, over all of them.
 //!
-//! The leg is cut in two again and again, where it may be worst first, until what is known of the worst piece is as good as exact.
-//! Two bounds are known of a piece, and the better one counts:
+//! The leg is cut in two again and again, where it may be worst first, until what is known of the worst piece is as good as
+//! exact. Two bounds are known of a piece, and the better one counts:
 //!
 //! * the distance of all its ways home, less its greatest height;
 //! * the smaller one of what its two ends leave, less what a curve may sag between them.
 //!
-//! The second: with s the place on the leg, the distance of a point q from the way home is either |q| sin δ, δ the angle between the two
-//! seen from launch, or the distance from the leg, or constant. As long as it isn't 0 its second derivative by the length of the leg is
-//! at most |q| cos δ |φ''| <= R / r² in the first case and 1 / d in the second: φ is the bearing of the leg's point, whose second
-//! derivative is at most 1 / r²; |q| cos δ is at most R where the nearest point is on the way; r and R are the least and the
-//! greatest distance of the piece from launch, d is the distance from people. What is required is convex in the height, and the
-//! height linear. So the least over a piece of length l is at most l² / 8 times the larger one below that of its ends, for each
-//! point of the zone and so for all of it. The bows of the lines add less than 2e-6 / m to the second derivative.
+//! The second: with s the place on the leg, the distance of a point q from the way home is either |q| sin δ, δ the angle
+//! between the two seen from launch, or the distance from the leg, or constant. As long as it isn't 0 its second derivative
+//! by the length of the leg is at most |q| cos δ |φ''| <= R / r² in the first case and 1 / d in the second: φ is the bearing
+//! of the leg's point, whose second derivative is at most 1 / r²; |q| cos δ is at most R where the nearest point is on the
+//! way; r and R are the least and the greatest distance of the piece from launch, d is the distance from people. What is
+//! required is convex in the height, and the height linear. So the least over a piece of length l is at most l² / 8 times the
+//! larger one below that of its ends, for each point of the zone and so for all of it. The bows of the lines add less than
+//! 2e-6 / m to the second derivative.
 //!
-//! The work is bounded: where `PIECES` pieces are about equally bad, or after `CUTS` cuts, the report is too strict by what the
-//! better bound of the worst piece still leaves open.
+//! The work is bounded: where `PIECES` pieces are about equally bad, or after `CUTS` cuts, the report is too strict by what
+//! the better bound of the worst piece still leaves open.
 
 use super::Crowd;
 use crate::{
