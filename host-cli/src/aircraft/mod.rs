@@ -3,5 +3,6 @@
 pub(crate) mod atmosphere;
 pub(crate) mod cover;
 pub(crate) mod model;
+pub(crate) mod report;
 pub(crate) mod rotor;
 pub(crate) mod table;

@@ -174,8 +174,8 @@ impl Pilot<'_> {
             }
             Some(noise) => {
                 let [north, east, up] = [0.0, self.east, self.height].map(|true_one| true_one + noise * self.gauss());
-                // At the equator a degree of longitude is 111319.49 m (WGS 84), one of latitude 110574 m.
-                let (lat, lon) = (north / 110_574.0, 20.0 + east / 111_319.49);
+                // At 60 degrees a degree of longitude is 55800 m long, one of latitude 111412 m (WGS 84, from memory).
+                let (lat, lon) = (60.0 + north / 111_412.0, 20.0 + east / 55_800.0);
                 write!(text, "{lat:.8},{lon:.8},{up:.2}").expect("text");
             }
         }

@@ -104,7 +104,8 @@ fn a_speed_that_slowly_grows_gives_every_speed() {
         assert!(learned.end() > 11.0, "{}", run.out);
         for speed in (0..=110).map(|step| f64::from(step) / 10.0) {
             let ratio = learned.at(speed) / curve(speed);
-            assert!((BELOW..=ABOVE).contains(&ratio), "{ratio} at {speed}\n{}", run.out);
+            // Nearer than is promised: a bin's own slope must not count as noise.
+            assert!((BELOW..=1.05).contains(&ratio), "{ratio} at {speed}\n{}", run.out);
         }
     }
 }
