@@ -2,8 +2,11 @@
 
 use pinfold_core::{
     model::limits::Figures,
-    rules::energy::charge::{REST, other_cells},
-    verdict::{Cause, Finding, Measure, Rule, Unit},
+    rules::{
+        Readings,
+        energy::charge::{REST, other_cells},
+    },
+    verdict::{Cause, Energy, Finding, Measure, Rule, Unit},
 };
 
 use super::{
@@ -12,22 +15,54 @@ use super::{
 };
 
 impl Report<'_> {
+    /// What is left of the pack's charge at touchdown, in per cent of what it holds by plan, rounded down; below 0 where it
+    /// doesn't last, `None` where its voltage tells of no charge beyond the reserve: nobody knows then how much less it has.
+    pub(super) fn left_percent(&self, energy: Energy) -> Option<i64> {
+        let [held, usable, needed] = [energy.held, energy.usable, energy.needed].map(i64::from);
+        let reserve = i64::from(self.limits.figures().battery.reserve.get());
+        let begins = match (self.readings.aloft, self.readings.pack) {
+            (Some(aloft), _) => i64::from(aloft.left.get()),
+            (None, None) => held,
+            (None, Some(_)) if usable == 0 => return None,
+            (None, Some(_)) => usable + held * reserve / 100,
+        };
+        Some(((begins.min(held) - needed) * 100).div_euclid(held.max(1)))
+    }
+
+    /// How there could be more charge.
+    const fn more_charge(&self) -> &'static str {
+        match self.readings {
+            Readings { aloft: Some(_), .. } => "land earlier",
+            Readings { pack: Some(_), .. } => "charge the pack",
+            Readings { .. } => "take a larger pack",
+        }
+    }
+
+    /// Whether the pack's voltage tells nothing: then nothing may be used.
+    fn is_pack_unknown(&self) -> bool {
+        self.verdict.findings.iter().any(|finding| finding.rule == Rule::Pack && finding.cause != Cause::Measured)
+    }
+
     /// The sentence of a broken rule about wind or charge.
     pub(super) fn say_energy(&self, finding: &Finding, measure: Measure) -> String {
         let (has, needs) = (figure(measure.clearance, measure.unit), figure(measure.required, measure.unit));
         let (short, wind) = (shortfall(measure), Wind::of(self.limits.figures()));
+        let more = self.more_charge();
         match finding.rule {
+            Rule::TurnBack | Rule::Reserve if finding.cause == Cause::Measured && self.is_pack_unknown() => {
+                format!("{needs} are needed{}, and how much may be used isn't known: see `pack`.", wind.worst())
+            }
             Rule::Wind => wind.say_airspeed(&short),
             Rule::Reserve if finding.cause == Cause::PowerTableEnds => wind.say_table_end(&short),
             Rule::TurnBack => format!(
-                "If the aircraft turned back here, it would have taken {needs} at touchdown{}, and {has} may be used: turn round earlier, stay nearer to launch, or take a larger pack; {short} are missing.",
+                "If the aircraft turned back here, it would have taken {needs} at touchdown{}, and {has} may be used: turn round earlier, stay nearer to launch, or {more}; {short} are missing.",
                 wind.worst()
             ),
             Rule::Pack => format!(
                 "By its voltage the pack gives {has}, and {needs} are needed: charge it, or shorten the route by {short} worth of flying."
             ),
             _ => format!(
-                "The route needs {needs}{}, {has} may be used: shorten it by {short} worth of flying, or take a larger pack.",
+                "The route needs {needs}{}, {has} may be used: shorten it by {short} worth of flying, or {more}.",
                 wind.worst()
             ),
         }
@@ -39,10 +74,11 @@ impl Report<'_> {
         let cells = figures.battery.cells.get();
         match cause {
             Cause::PackNotRested => {
-                let rest = figures.battery.rest.unwrap_or(REST);
-                let rest = figure(rest.get(), Unit::Seconds);
+                let own = figures.battery.rest;
+                let rest = figure(own.unwrap_or(REST).get(), Unit::Seconds);
+                let source = if own.is_some() { "" } else { " (common practice, no source)" };
                 format!(
-                    "The pack hasn't rested for {rest}, without load and charge, and its voltage tells nothing yet: wait, and read it again."
+                    "The pack hasn't rested for {rest}{source}, without load and charge, and its voltage tells nothing yet: wait, and read it again."
                 )
             }
             Cause::PackTooHigh => {

@@ -65,7 +65,7 @@ impl Report<'_> {
         json!({
             "needed_wh": number(i64::from(energy.needed), 3),
             "usable_wh": number(i64::from(energy.usable), 3),
-            "left_percent": super::left_percent(energy, self.limits.figures().battery.reserve),
+            "left_percent": self.left_percent(energy),
             "worst_turn_back_step": self.turn_back().map(|(finding, _)| finding.step),
             "worst_wind_from_deg": energy.worst_wind_from.map(|from| from.get()),
         })

@@ -15,8 +15,7 @@ use std::cmp::Reverse;
 use pinfold_core::{
     model::{route::Launch, store::Limits},
     rules::Readings,
-    units::Reserve,
-    verdict::{Energy, Finding, Measure, Rule, Severity, Verdict},
+    verdict::{Finding, Measure, Rule, Severity, Verdict},
 };
 
 use crate::preset::Laid;
@@ -72,12 +71,4 @@ impl<'a> Report<'a> {
     fn closest(&self) -> impl Iterator<Item = &'a Finding> {
         self.findings().into_iter().filter(|finding| finding.measure.is_some())
     }
-}
-
-/// What is left at touchdown of what the pack holds by plan, in per cent, rounded down; below 0 where it doesn't last.
-pub(crate) fn left_percent(energy: Energy, reserve: Reserve) -> i64 {
-    let (held, needed) = (i64::from(energy.held), i64::from(energy.needed));
-    // What it really holds is what may be used and the reserve.
-    let holds = i64::from(energy.usable) + held * i64::from(reserve.get()) / 100;
-    ((holds - needed) * 100).div_euclid(held.max(1))
 }

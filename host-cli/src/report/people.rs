@@ -8,7 +8,7 @@ use anstyle::{AnsiColor, Style};
 use pinfold_core::verdict::{Cause, Energy, Finding, Measure, Outcome, Rule, Severity, Unit};
 
 use super::{
-    Report, left_percent,
+    Report,
     words::{figure, rule},
 };
 use crate::text::decimal::written;
@@ -52,9 +52,10 @@ impl Report<'_> {
             // A need is rounded up, what there is down.
             let [needed, usable] = [energy.needed.div_ceil(10), energy.usable / 10].map(|wh| written(i64::from(wh), 2));
             let reserve = self.limits.figures().battery.reserve;
-            let left = match left_percent(energy, reserve) {
-                percent @ 0.. => format!("{percent} % of the pack left"),
-                _ => "the pack is empty before touchdown".to_owned(),
+            let left = match self.left_percent(energy) {
+                Some(percent @ 0..) => format!("{percent} % of the pack left"),
+                Some(_) => "the pack is empty before touchdown".to_owned(),
+                None => "what will be left isn't known".to_owned(),
             };
             writeln!(out, "needs {needed} of {usable} Wh usable; {left}, {} % must be", reserve.get())?;
             self.write_worst(out, energy)?;

@@ -10,10 +10,6 @@ use super::{
     words::{figure, shortfall},
 };
 
-/// Of what has to be within reach only the ground station belongs to no step and no zone.
-pub(super) const STATION_BEYOND_REACH: &str =
-    "The ground station is farther than 50 km from launch: correct lat and lon in [link] of the limits.";
-
 impl Report<'_> {
     /// The sentence of a finding; for a rule that is kept, what it keeps.
     pub(crate) fn say(&self, finding: &Finding) -> String {
@@ -51,7 +47,7 @@ impl Report<'_> {
                 Some(zone) => {
                     format!("\"{zone}\" reaches farther than 50 km from launch: cut it, or correct its coordinates.")
                 }
-                None if finding.step == 0 => STATION_BEYOND_REACH.into(),
+                None if finding.step == 0 => self.say_beyond_before(finding).into(),
                 None => "This leads farther than 50 km from launch: correct the coordinates.".into(),
             },
             Rule::KeepIn if measure.clearance < 0 => {
@@ -138,6 +134,16 @@ impl Report<'_> {
                 "The aircraft stands {short} farther from the planned launch point than `within_m` allows: carry it there, or plan the route from where it stands."
             ),
             Rule::Form | Rule::Sequence | Rule::Repeat | Rule::OddHeight => self.say_cause(finding, finding.cause),
+        }
+    }
+
+    /// Of what has to be within reach only the ground station and an aircraft that is flying belong to no step and no zone.
+    pub(super) fn say_beyond_before(&self, finding: &Finding) -> &'static str {
+        let station = self.limits.figures().link.and_then(|link| link.station);
+        if station.is_some_and(|station| finding.place.is_some_and(|place| place.position == station)) {
+            "The ground station is farther than 50 km from launch: correct lat and lon in [link] of the limits."
+        } else {
+            "The aircraft is farther than 50 km from launch: are latitude and longitude of --from exchanged, or is this another site's route?"
         }
     }
 

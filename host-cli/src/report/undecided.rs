@@ -2,7 +2,7 @@
 
 use pinfold_core::verdict::{Cause, Finding, Rule};
 
-use super::{Report, sentence::STATION_BEYOND_REACH, words::listed};
+use super::{Report, words::listed};
 
 impl Report<'_> {
     pub(super) fn say_cause(&self, finding: &Finding, cause: Cause) -> String {
@@ -53,7 +53,7 @@ impl Report<'_> {
                 "The aircraft stands far beyond 50 km from the planned launch point: are latitude and longitude of --here exchanged, or is this another site's route?"
                     .into()
             }
-            (None, _) if finding.step == 0 => STATION_BEYOND_REACH.into(),
+            (None, _) if finding.step == 0 => self.say_beyond_before(finding).into(),
             (None, _) => {
                 "This leads far beyond 50 km from launch: are latitude and longitude exchanged, or a digit lost?".into()
             }

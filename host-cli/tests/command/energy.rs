@@ -188,6 +188,69 @@ fn a_changed_route_is_judged_from_where_the_aircraft_is() {
     assert_eq!(in_flight("46.200891,-17.399,20", "16.5").code, 1);
 }
 
+/// The fields of the energy object that say what may be used and what is left.
+fn left(run: &Run) -> (Value, Value) {
+    let energy = &json(run)["energy"];
+    (energy["usable_wh"].clone(), energy["left_percent"].clone())
+}
+
+#[test]
+fn what_is_left_is_counted_from_what_the_pack_really_holds() {
+    let flying = |left: &str| {
+        let line =
+            ["check", "in-flight.toml", "--limits", "limits.toml", "--json", "--from", "46.200396,-17.398005,32"];
+        Copy::new().run(&[&line[..], &["--left-wh", left]].concat())
+    };
+    // All of it holds 21.978 Wh; with 4 Wh nothing may be used, and the flight takes nearly all of them.
+    let needed = json(&flying("4"))["energy"]["needed_wh"].as_f64().expect("a number");
+    assert!((3.3..3.7).contains(&needed), "{needed}");
+    let percent = |holds: f64| Value::from(((holds - needed) / 0.21978).floor() as i64);
+    for holds in [1.0, 4.0, 16.5] {
+        assert_eq!(left(&flying(&holds.to_string())).1, percent(holds), "{holds} Wh");
+    }
+    assert_eq!(left(&flying("99")).1, percent(21.978), "no more than by plan");
+    let resting = |volts: &str| Copy::new().check_with(&["--pack-volts", volts, "--json"]);
+    assert_eq!(left(&resting("11.1")), (Value::from(0.0), Value::Null), "20 %, or less");
+    let out = Copy::new().check_with(&["--pack-volts", "11.1"]).out;
+    assert!(out.contains("what will be left isn't known"), "{out}");
+}
+
+#[test]
+fn what_there_is_to_do_fits_what_is_known() {
+    let flying = in_flight("46.200396,-17.398005,32", "7").out.split_whitespace().collect::<Vec<_>>().join(" ");
+    has(&flying, &["may be used: shorten it by", "of flying, or land earlier.", "nearer to launch, or land earlier;"]);
+    let (_, json) = with(&["--pack-volts", "11.4"]);
+    has(&said(&json, "reserve"), &["or charge the pack."]);
+    has(&said(&json, "turn-back"), &["or charge the pack;"]);
+    let (_, json) = with(&["--pack-volts", "16.5"]);
+    for rule in ["reserve", "turn-back"] {
+        has(&said(&json, rule), &["are needed in the worst wind, and how much may be used isn't known: see `pack`"]);
+    }
+}
+
+#[test]
+fn a_rest_that_limits_do_not_say_is_named_as_common_practice() {
+    let rest = |limits: &Copy| {
+        let run = limits.check_with(&["--pack-volts", "12.3", "--pack-rested-s", "9", "--json"]);
+        said(&json(&run), "pack")
+    };
+    has(&rest(&limits("rest_s = 900.0\n", "")), &["hasn't rested for 600.00 s (common practice, no source)"]);
+    assert!(!rest(&Copy::new()).contains("common practice"));
+}
+
+#[test]
+fn an_aircraft_out_of_reach_is_told_from_a_ground_station_that_is() {
+    for from in ["47.2,-17.4,32", "-33.1,151.2,-20.5"] {
+        let out = in_flight(from, "16.5").out.split_whitespace().collect::<Vec<_>>().join(" ");
+        has(&out, &["The aircraft is farther than 50 km from launch", "--from exchanged"]);
+        assert!(!out.contains("station"), "{out}");
+    }
+    let station = limits("range_m = 172.0", "range_m = 172.0\nlat = 47.2\nlon = -17.4");
+    let line = ["check", "in-flight.toml", "--limits", "limits.toml", "--json", "--left-wh", "16.5", "--from"];
+    let run = station.run(&[&line[..], &["46.200396,-17.398005,32"]].concat());
+    has(&said(&json(&run), "extent"), &["The ground station is farther"]);
+}
+
 #[test]
 fn a_bad_reading_is_refused_with_what_to_write() {
     is_refused(&["--pack-volts", "much"], &["the voltage is no number"]);
