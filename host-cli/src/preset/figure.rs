@@ -2,7 +2,7 @@
 
 use pinfold_core::{
     model::limits::{Figures, Link, RouteHabits},
-    units::{Duration, Height, Length, SpeedLimit, Tilt},
+    units::{Duration, Height, Length, Reserve, SpeedLimit, Tilt},
 };
 
 use crate::{
@@ -93,6 +93,9 @@ figures! {
     "return" "landing_max_m_s", SPEED_LIMIT, Lower,
         |all| Some(all.homeward.landing_max.get()),
         |all, count| SpeedLimit::new(count).map(|new| all.homeward.landing_max = new);
+    "battery" "reserve_percent", RESERVE, Higher,
+        |all| Some(all.battery.reserve.get()),
+        |all, count| Reserve::new(count).map(|new| all.battery.reserve = new);
     "link" "range_m", LENGTH, Lower,
         |all| all.link.map(|link| link.range.get()),
         |all, count| Length::new(count).map(|range| {

@@ -2,12 +2,16 @@
 
 use pinfold_core::units as core;
 
-use crate::text::table::Quantity;
+use crate::text::table::{COARSE, Quantity};
 
 macro_rules! quantities {
     ($( $name:ident: $core:ident, $unit:literal, $digits:literal; )*) => {$(
-        pub(crate) const $name: Quantity =
-            Quantity { unit: $unit, digits: $digits, range: (core::$core::MIN as i64, core::$core::MAX as i64) };
+        pub(crate) const $name: Quantity = Quantity {
+            unit: $unit,
+            digits: $digits,
+            range: (core::$core::MIN as i64, core::$core::MAX as i64),
+            coarse: COARSE,
+        };
     )*};
 }
 
@@ -29,11 +33,16 @@ quantities! {
     RESERVE: Reserve, "%", 0;
     CHARGE: Charge, "Wh", 3;
     CELL_VOLTAGE: CellVoltage, "V", 3;
-    STATE_OF_CHARGE: StateOfCharge, "%", 0;
+    WHOLE_CHARGE: StateOfCharge, "%", 0;
     WIND_SPEED: WindSpeed, "m/s", 2;
     DIRECTION: Direction, "degrees", 0;
-    SPREAD: Spread, "degrees", 0;
+    WHOLE_SPREAD: Spread, "degrees", 0;
     TEMPERATURE: Temperature, "degrees Celsius", 1;
     CELL_SIDE: CellSide, "degrees", 7;
     COUNT_HEIGHT: CountHeight, "m", 2;
 }
+
+/// A few per cent are no slip: only what would become nothing is suspected.
+pub(crate) const STATE_OF_CHARGE: Quantity = Quantity { coarse: 1, ..WHOLE_CHARGE };
+/// A few degrees are no slip: only what would become one is suspected, as a part of a circle or radians.
+pub(crate) const SPREAD: Quantity = Quantity { coarse: 2, ..WHOLE_SPREAD };

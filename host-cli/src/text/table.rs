@@ -19,6 +19,8 @@ pub(crate) struct Quantity {
     pub(crate) digits: u32,
     /// Smallest and largest count.
     pub(crate) range: (i64, i64),
+    /// What is rounded to a count below this is refused.
+    pub(crate) coarse: i64,
 }
 
 /// What is done with digits beyond the unit.
@@ -33,7 +35,7 @@ pub(crate) enum Finer {
 }
 
 /// Rounding a count below this to a whole one changes it by more than 5 %: rather a wrong unit than a fine value.
-const COARSE: i64 = 20;
+pub(crate) const COARSE: i64 = 20;
 
 /// A table, its keys known to be among those that mean something there.
 pub(crate) struct Section<'s> {
@@ -190,7 +192,7 @@ impl<'s> Section<'s> {
             problem(format!("`{key}` is out of range: {text}"))
                 .help(format!("from {} to {} {}", range[0], range[1], quantity.unit))
         })?;
-        if !counts.is_whole() && count.abs() < COARSE {
+        if !counts.is_whole() && count.abs() < quantity.coarse {
             let unit = written(1, quantity.digits);
             return Err(problem(format!("`{key}` = {text} is too coarsely rounded to whole {unit} {}", quantity.unit))
                 .help(format!("`{key}` is in {}: is another number meant?", quantity.unit)));

@@ -35,8 +35,11 @@ fn wind_has_a_strength_and_may_have_a_direction() {
     let (code, json) = directed("240", "0").check_json();
     assert_eq!((code, &json["energy"]["worst_wind_from_deg"]), (0, &Value::from(240)));
     directed("240.0", "20.0").is_go();
-    directed("360", "20").is_unusable(&["`from_deg` is out of range", "write 0 for north"]);
-    directed("360.0", "20").is_unusable(&["write 0.0 for north"]);
+    for north in ["360", "360.0", "360.00", "359.6"] {
+        directed(north, "20").is_unusable(&["`from_deg` is out of range", "north is 0 degrees", "write from_deg = 0"]);
+    }
+    directed("359", "20").is_go();
+    directed("361", "20").is_unusable(&["`from_deg` is out of range", "from 0 to 359 degrees"]);
     directed("-10", "20").is_unusable(&["`from_deg` is out of range", "from 0 to 359 degrees"]);
     directed("240.5", "20").is_unusable(&["`from_deg` = 240.5 is finer than", "write 24"]);
     directed("240", "181").is_unusable(&["`spread_deg` is out of range", "from 0 to 180"]);
@@ -45,6 +48,9 @@ fn wind_has_a_strength_and_may_have_a_direction() {
     limits("up_to_m_s = 4.5", "up_to_m_s = -1.0").is_unusable(&["`up_to_m_s` is out of range"]);
     let run = directed("240", "20.5").check();
     assert!(run.err.contains("`spread_deg` = 20.5 is rounded up to 21"), "{}", run.err);
+    let run = directed("240", "12.25").check();
+    assert!(run.err.contains("`spread_deg` = 12.25 is rounded up to 13"), "{}", run.err);
+    directed("240", "0.35").is_unusable(&["too coarsely rounded", "is another number meant?"]);
 }
 
 #[test]
@@ -149,6 +155,9 @@ fn a_charge_table_of_another_shape_is_explained() {
     let thirteen: Vec<String> = (0..13).map(|number| format!("[3.{}, {number}]", 60 + number)).collect();
     limits("[[3.6, 0], [3.75, 25], [3.85, 50], [4.0, 75], [4.2, 100]]", &format!("[{}]", thirteen.join(", ")))
         .is_unusable(&["13 points; 12 are the most"]);
+    let run = table("[[3.6, 12.5], [3.75, 25],").check();
+    assert!(run.err.contains("12.5 is rounded down to 12 %"), "{}", run.err);
+    table("[[3.6, 0.125], [3.75, 25],").is_unusable(&["too coarsely rounded", "is another number meant?"]);
     let run = table("[[3.6001, 20.9], [3.75, 25],").check();
     assert!(
         run.err.contains("3.6001 is rounded up to 3.601 V") && run.err.contains("20.9 is rounded down to 20 %"),

@@ -64,7 +64,7 @@ fn what_is_tightened_is_said_from_what_to_what_and_by_whom() {
     for part in [
         "[heights] ceiling_m: tightened from 60.0 m to 50.0 m (common practice, no source)",
         "[aircraft] speed_max_m_s: tightened from 8.0 m/s to 4.0 m/s (common practice, no source)",
-        "as strict already: [return] landing_max_m_s, [link] range_m, [route] longest_leg_m",
+        "as strict already: [return] landing_max_m_s, [battery] reserve_percent, [link] range_m, [route] longest_leg_m",
         "local rules and licensed practice decide",
     ] {
         assert!(said.contains(part), "no «{part}» in {}", run.out);
@@ -124,6 +124,28 @@ fn margins_and_floors_are_tightened_upwards() {
     let closest = json["closest"].as_array().expect("a list");
     let keep_in = closest.iter().find(|found| found["rule"] == "keep-in").expect("keep-in");
     assert_eq!(keep_in["required"], 8.06, "7 m, 1 m in 1 s, 0.05 m to brake");
+}
+
+#[test]
+fn a_fifth_of_the_pack_is_left_at_least() {
+    let usable = |json: &Value| json["energy"]["usable_wh"].as_f64().expect("a number");
+    for (preset, copy) in [("small-site", Copy::new()), ("first-flight", first_flight())] {
+        let copy = copy.edit("limits.toml", "reserve_percent = 25", "reserve_percent = 5");
+        // 2.2 Ah x 11.1 V x 90 % = 21.978 Wh.
+        assert_eq!(usable(&copy.check_json().1), 20.879, "95 % of it");
+        let json = json(&copy, preset);
+        assert_eq!(
+            (usable(&json), figure(&json, "battery.reserve_percent")),
+            (17.582, (Some(5.0), true)),
+            "80 % of it"
+        );
+        let said = flat(&with(&copy, preset).out);
+        let part = "[battery] reserve_percent: tightened from 5 % to 20 % (plan with at most 80 % of the capacity: common practice";
+        assert!(said.contains(part), "{said}");
+    }
+    let json = json(&Copy::new(), "small-site");
+    assert_eq!(figure(&json, "battery.reserve_percent"), (Some(25.0), false), "the larger one counts");
+    assert_eq!(usable(&json), 16.483);
 }
 
 #[test]

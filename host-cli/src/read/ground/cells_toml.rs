@@ -13,7 +13,7 @@ use crate::{
         quantity::{CELL_SIDE, COUNT_HEIGHT},
         take::{height, position, take},
     },
-    text::table::{Finer::Refuse, Quantity, Section, parse},
+    text::table::{COARSE, Finer::Refuse, Quantity, Section, parse},
 };
 
 /// All heights that counts can stand for.
@@ -21,6 +21,7 @@ const METRES: Quantity = Quantity {
     unit: "m",
     digits: 2,
     range: (Height::MIN as i64, Height::MAX as i64 + CountHeight::MAX as i64 * u16::MAX as i64),
+    coarse: COARSE,
 };
 
 /// Reads cells.

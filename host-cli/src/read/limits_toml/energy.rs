@@ -18,9 +18,12 @@ use crate::{
         quantity,
         take::{take, take_if},
     },
-    text::table::{
-        Finer::{self, Down, Refuse, Up},
-        Quantity, Section,
+    text::{
+        decimal::Counts,
+        table::{
+            Finer::{self, Down, Refuse, Up},
+            Quantity, Section,
+        },
     },
 };
 
@@ -54,14 +57,26 @@ fn from(section: &Section<'_>, notes: &mut Vec<String>) -> Result<Option<WindFro
     Err(problem.help("give the direction and how far to either side of it the wind may turn; or leave both out: then it may come from anywhere"))
 }
 
-/// A full turn is north: there is one way to write each direction.
+/// A full turn, which is north.
+const FULL_TURN: i64 = 360;
+
+/// There is one way to write each direction.
 fn direction(section: &Section<'_>) -> Result<Direction, Problem> {
-    let take = || take(section, "from_deg", quantity::DIRECTION, Refuse, &mut Vec::new(), Direction::new);
-    take().map_err(|problem| match section.value("from_deg").map(Spanned::get_ref) {
-        Some(DeValue::Integer(turn)) if turn.as_str() == "360" => problem.help("write 0 for north"),
-        Some(DeValue::Float(turn)) if turn.as_str() == "360.0" => problem.help("write 0.0 for north"),
-        _ => problem,
-    })
+    if section.value("from_deg").and_then(nearest_degree) == Some(FULL_TURN) {
+        let problem = section.problem_at("from_deg", "`from_deg` is out of range: north is 0 degrees");
+        return Err(problem.help("write from_deg = 0"));
+    }
+    take(section, "from_deg", quantity::DIRECTION, Refuse, &mut Vec::new(), Direction::new)
+}
+
+/// The whole degree that a number is nearest to.
+fn nearest_degree(value: &Spanned<DeValue<'_>>) -> Option<i64> {
+    let text = match value.get_ref() {
+        DeValue::Integer(integer) => integer.as_str(),
+        DeValue::Float(float) => float.as_str(),
+        _ => return None,
+    };
+    Counts::parse(text, quantity::DIRECTION.digits).ok()?.nearest()
 }
 
 pub(super) fn battery(root: &Section<'_>, notes: &mut Vec<String>) -> Result<Battery, Problem> {
