@@ -262,3 +262,15 @@ fn a_pack_is_held_to_what_its_voltage_says() {
     assert_eq!(cause(1260, None), Some(Cause::PackOfOtherCells));
     assert_eq!(with_pack(small(), 1260, None).outcome(), Outcome::NoGo);
 }
+
+/// At launch there is no way to fly home: what its airspeed would be doesn't matter.
+#[test]
+fn a_landing_at_launch_is_asked_about_turning_back_in_any_wind_that_can_be_held() {
+    // 4 m/s against 6.5 m/s is beyond the power table; hovering in 6.5 m/s is not.
+    let readings = aloft((0, 0), 2500, 1_000_000);
+    let verdict = judge_with(&held(windy(650, None)), launch(0, 0), readings, &[Step::Land]);
+    // At touchdown, after 35.715 s: 20 m up at 3 m/s again, 5 s of hold and 28.572 s down; 191.5 W is the power at 6.5 m/s.
+    let needed = (191_500 * (35_715 + 5_000 + 28_572_u64) + 261_500 * 6_667).div_ceil(3_600_000);
+    assert_eq!(u64::try_from(measure(&verdict, Rule::TurnBack).1), Ok(needed));
+    assert_eq!(verdict.outcome(), Outcome::Go);
+}

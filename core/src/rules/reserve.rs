@@ -23,6 +23,9 @@ pub(crate) fn judge(scene: &Scene<'_>, findings: &mut Findings) {
         let measure =
             Measure { clearance: figure(energy.usable), required: figure(energy.needed), unit: Unit::WattHours };
         findings.add(Finding::measured(Rule::Reserve, step, measure));
+    } else if scene.journey.time.is_some() {
+        // Within a count of the table's end two roundings can differ: what can't be decided is no Go.
+        findings.add(Finding::of(Rule::Reserve, scene.journey.airspeed_step, Cause::PowerTableEnds));
     }
 }
 

@@ -17,7 +17,7 @@ use super::{
 use crate::{
     arithmetic::{clamp_i32, clamp_i64},
     model::path::Motion,
-    verdict::{Finding, Findings, Measure, Rule, Unit},
+    verdict::{Cause, Finding, Findings, Measure, Rule, Unit},
 };
 
 /// Whether returns can start on a leg: on all but those of a return.
@@ -40,13 +40,19 @@ pub(crate) fn judge(scene: &Scene<'_>, leg: &Leg, findings: &mut Findings) {
         if at_most(scene, &ways, &stretch).is_some_and(|most| i64::from(watt_hours_ceil(most)) <= known) {
             continue;
         }
-        let Some(needs) = needs(scene, &ways, &stretch) else { return };
+        let Some(needs) = needs(scene, &ways, &stretch) else { return findings.add_some(undecided(scene, leg)) };
         for (begin, need) in stretch.ends.iter().zip(needs) {
             let measure = Measure { clearance: usable, required: watt_hours_ceil(need), unit: Unit::WattHours };
             let place = leg.place(&scene.around.frame, begin.part);
             findings.add(Finding::measured(Rule::TurnBack, leg.step, measure).at(place));
         }
     }
+}
+
+/// Where what was flown so far is known, but not the way home: the power table ends before the airspeeds that it may need.
+fn undecided(scene: &Scene<'_>, leg: &Leg) -> Option<Finding> {
+    let flown = scene.journey.used.is_some() && scene.effort.powers.is_some();
+    flown.then(|| Finding::of(Rule::TurnBack, leg.step, Cause::PowerTableEnds))
 }
 
 /// What is surely enough for a flight that turns back on a stretch, µJ: as if the winds that are worst for each part of it came

@@ -109,17 +109,22 @@ impl<'a> WaysHome<'a> {
         let slack = self.frame.turn_ceil(turned);
         let home = |begin: Begin| Heading::between(begin.plane, PlanePoint::ORIGIN);
         match (home(from), home(to)) {
-            // Straight to launch or straight from there: all in one direction.
-            (Some(one), None) if self.at_launch(to) => Headings::one(one, slack),
-            (None, Some(one)) if self.at_launch(from) => Headings::one(one, slack),
+            // Straight to launch or straight from there: all in one direction, as exactly as the other end is known.
+            (Some(one), None) if self.at_launch(to) => Headings::one(one, slack.saturating_add(blur_ceil(from.plane))),
+            (None, Some(one)) if self.at_launch(from) => Headings::one(one, slack.saturating_add(blur_ceil(to.plane))),
             (None, _) | (_, None) => Headings::ALL,
             (Some(one), Some(other)) => {
-                // Beside its chord the whole part can be, along it its ends.
-                let nearest = nearest_floor(from.plane, to.plane);
-                let across = angle_ceil(self.across.saturating_add(2), nearest);
-                let along = angle_ceil(self.along, nearer_end_floor(from.plane, to.plane));
-                let headings = Headings::from_to(one, other).unwrap_or_else(|| beside(from.plane, to.plane));
-                headings.and(slack.saturating_add(across).saturating_add(along))
+                let (nearest, across) = (nearest_floor(from.plane, to.plane), self.across.saturating_add(2));
+                match Headings::from_to(one, other) {
+                    Some(headings) => {
+                        // Beside its chord the whole part can be, along it its ends.
+                        let along = angle_ceil(self.along, nearer_end_floor(from.plane, to.plane));
+                        headings.and(slack.saturating_add(angle_ceil(across, nearest)).saturating_add(along))
+                    }
+                    // However far beside its chord it is: as long as launch is on the same side of it.
+                    None if across < nearest => beside(from.plane, to.plane).and(slack),
+                    None => Headings::ALL,
+                }
             }
         }
     }
@@ -158,6 +163,10 @@ impl<'a> WaysHome<'a> {
 
     /// The power of flying home from a part, in every sector.
     pub(crate) fn powers(&self, stretch: &Stretch) -> Option<[u32; SECTORS]> {
+        if self.leg.at_launch() {
+            // There is no way to fly.
+            return Some([0; SECTORS]);
+        }
         powers(self.figures, Some((stretch.headings, self.speeds())), 0)
     }
 
@@ -206,6 +215,11 @@ fn beside(from: PlanePoint, to: PlanePoint) -> Headings {
     let left = to.minus(from).cross(PlanePoint::ORIGIN.minus(from)) > 0;
     let along = if left { Heading::between(from, to) } else { Heading::between(to, from) };
     along.map_or(Headings::ALL, Headings::left_of)
+}
+
+/// By what angle the rounding of a place can turn its direction from launch.
+fn blur_ceil(place: PlanePoint) -> i32 {
+    angle_ceil(2, nearer_end_floor(place, place))
 }
 
 /// How far from launch the nearer of two places is, mm, rounded down.

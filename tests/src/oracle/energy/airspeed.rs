@@ -3,12 +3,9 @@
 use super::{
     back::{Effort, Point},
     flight::Flight,
-    way::Track,
+    way::{NOTHING, Track},
     wind::{airspeeds, turn},
 };
-
-/// A way no longer than this is none: floating point may make one of nothing. Metres.
-const NOTHING: f64 = 1e-6;
 
 /// Metres that a place may be off: the bearing of a short way is not known well.
 const PLACE: f64 = 0.05;

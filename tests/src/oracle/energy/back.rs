@@ -5,7 +5,7 @@ use super::{
     stint::Stint,
     sweep::Worst,
     table::watt_hours,
-    way::{Track, Way},
+    way::{NOTHING, Track, Way},
 };
 use crate::oracle::course::{Course, Reading};
 
@@ -88,7 +88,8 @@ impl Flight {
     #[must_use]
     pub fn home_from(&self, point: &Point, from: f64) -> f64 {
         let way = |track| self.air.along(track, self.habits.speed, 0.0, false, from);
-        point.upright + point.tracks.iter().map(way).fold(0.0, f64::max)
+        let flown = point.tracks.iter().filter(|track| track.meters > NOTHING);
+        point.upright + flown.map(way).fold(0.0, f64::max)
     }
 
     /// Watt-hours that a way home rounded up may add.

@@ -5,6 +5,9 @@ use crate::oracle::{
     earth::Ground,
 };
 
+/// A way no longer than this is none: floating point may make one of nothing. Metres.
+pub const NOTHING: f64 = 1e-6;
+
 /// Metres up to which the readings agree to a hundredth of a degree, and a way has one track.
 const SHORT: f64 = 1000.0;
 
