@@ -83,7 +83,8 @@ fn headings(frame: &Frame, leg: &Leg) -> Option<Headings> {
         return None;
     }
     let farthest = from.distance_ceil(PlanePoint::ORIGIN).max(to.distance_ceil(PlanePoint::ORIGIN));
-    let slack = frame.turn_ceil(farthest.saturating_add(leg.length_ceil));
+    // A line of curvature κ and length L leaves its chord by κ L / 2 at most; true north turns by κ for each mm from launch.
+    let slack = frame.turn_ceil(farthest.saturating_add(leg.length_ceil.saturating_add(1) / 2));
     // Ends that the plane can't tell apart are in no direction that is known.
     let along = Heading::between(from, to).filter(|_| leg.length_floor > 0);
     let rounding = angle_ceil(2, leg.length_floor);

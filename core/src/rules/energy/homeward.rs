@@ -98,14 +98,25 @@ impl<'a> WaysHome<'a> {
         let (turn, along) = (clamp_i64(one.cross(other).unsigned_abs()), one.dot(other));
         let above = [from, to].iter().any(|begin| begin.plane == PlanePoint::ORIGIN && !self.at_launch(*begin));
         let straight = !above && along >= 0 && turn.saturating_mul(10) <= along;
-        straight || self.leg.line.from == self.leg.line.to || self.figures.wind.up_to.get() == 0
+        (straight && self.surely_beside(from, to))
+            || self.leg.line.from == self.leg.line.to
+            || self.figures.wind.up_to.get() == 0
     }
 
-    /// Where ways home from a part lead.
+    /// Whether launch is so far from a part that it doesn't matter where beside its chord the leg is, or at an end of it.
+    fn surely_beside(&self, from: Begin, to: Begin) -> bool {
+        let at_launch = self.at_launch(from) || self.at_launch(to);
+        at_launch || self.across.saturating_add(2).saturating_mul(16) <= nearest_floor(from.plane, to.plane)
+    }
+
+    /// Where ways home from a part lead. What turns a way home: a line of curvature κ and length D leaves its chord by κ D / 2 at
+    /// most, true north at its beginning and at launch differ by κ D, and where a leg of length L leads straight to launch its places
+    /// are seen from there within κ L / 2.
     #[inline(never)]
     fn headings(&self, from: Begin, to: Begin) -> Headings {
         let away = |begin: Begin| begin.plane.distance_ceil(PlanePoint::ORIGIN);
-        let turned = away(from).max(away(to)).saturating_mul(2).saturating_add(self.leg.length_ceil);
+        let turned =
+            away(from).max(away(to)).saturating_mul(3).saturating_add(self.leg.length_ceil).saturating_add(1) / 2;
         let slack = self.frame.turn_ceil(turned);
         let home = |begin: Begin| Heading::between(begin.plane, PlanePoint::ORIGIN);
         match (home(from), home(to)) {

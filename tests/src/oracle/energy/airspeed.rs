@@ -3,8 +3,13 @@
 use super::{
     back::{Effort, Point},
     flight::Flight,
+    stint::Stint,
     way::{NOTHING, Track},
     wind::{airspeeds, turn},
+};
+use crate::oracle::{
+    course::{Course, Reading},
+    space::spread::spread,
 };
 
 /// Metres that a place may be off: the bearing of a short way is not known well.
@@ -25,7 +30,33 @@ impl Flight {
     pub fn largest(&self) -> Largest {
         let home: Vec<Vec<Point>> = self.open().map(|(number, _)| self.points(number, Effort::QUICK)).collect();
         let with = |place: f64| self.own(place).max(self.home(&home, place)).max(self.air.winds.up_to);
-        Largest { needed: with(0.0), fair: with(PLACE) }
+        let over = if self.passes_over() { self.habits.speed + self.air.winds.up_to } else { 0.0 };
+        Largest { needed: with(0.0), fair: with(PLACE).max(over) }
+    }
+
+    /// Whether a leg passes launch no farther beside it than its readings are apart: then ways home lead anywhere.
+    fn passes_over(&self) -> bool {
+        self.open().any(|(_, stint)| {
+            let (from, to) = (self.home.ground(stint.piece.from), self.home.ground(stint.piece.to));
+            let apart = spread(self.home, from, to).at_most;
+            let passes = stint.way.is_some() && ![stint.piece.from, stint.piece.to].contains(&(0, 0));
+            passes && self.gap(stint) <= 1.1 * apart + 0.01 + PLACE
+        })
+    }
+
+    /// How far beside launch a leg passes, in metres, about.
+    fn gap(&self, stint: &Stint) -> f64 {
+        let center = self.home.ground((0, 0));
+        let places = (0..=4000).map(|place| {
+            Course::new(self.home, stint.piece.from, stint.piece.to, Reading::Degrees).at(f64::from(place) / 4000.0)
+        });
+        let tangent: Vec<(f64, f64)> = places.map(|place| center.tangent_of(place)).collect();
+        let beside = |pair: &[(f64, f64)]| {
+            let ((east, north), (x, y)) = (pair[0], (pair[1].0 - pair[0].0, pair[1].1 - pair[0].1));
+            let along = (-(east * x + north * y) / (x * x + y * y)).clamp(0.0, 1.0);
+            (east + along * x).hypot(north + along * y)
+        };
+        tangent.windows(2).map(beside).fold(f64::INFINITY, f64::min)
     }
 
     fn own(&self, place: f64) -> f64 {
