@@ -36,10 +36,15 @@ impl Flight {
 
     /// Whether a leg passes launch no farther beside it than its readings are apart: then ways home lead anywhere.
     fn passes_over(&self) -> bool {
-        self.open().any(|(_, stint)| {
+        // A leg of 100 km bows by a tenth of that at most below 80 degrees.
+        let near = |stint: &&Stint| {
+            let (nearest, gap, length) = self.beside(stint);
+            stint.way.is_some() && (0.0..=length).contains(&nearest) && gap < length / 10.0
+        };
+        self.open().map(|(_, stint)| stint).filter(near).any(|stint| {
             let (from, to) = (self.home.ground(stint.piece.from), self.home.ground(stint.piece.to));
             let apart = spread(self.home, from, to).at_most;
-            let passes = stint.way.is_some() && ![stint.piece.from, stint.piece.to].contains(&(0, 0));
+            let passes = ![stint.piece.from, stint.piece.to].contains(&(0, 0));
             passes && self.gap(stint) <= 1.1 * apart + 0.01 + PLACE
         })
     }
@@ -47,9 +52,8 @@ impl Flight {
     /// How far beside launch a leg passes, in metres, about.
     fn gap(&self, stint: &Stint) -> f64 {
         let center = self.home.ground((0, 0));
-        let places = (0..=4000).map(|place| {
-            Course::new(self.home, stint.piece.from, stint.piece.to, Reading::Degrees).at(f64::from(place) / 4000.0)
-        });
+        let course = Course::new(self.home, stint.piece.from, stint.piece.to, Reading::Degrees);
+        let places = (0..=400).map(|place| course.at(f64::from(place) / 400.0));
         let tangent: Vec<(f64, f64)> = places.map(|place| center.tangent_of(place)).collect();
         let beside = |pair: &[(f64, f64)]| {
             let ((east, north), (x, y)) = (pair[0], (pair[1].0 - pair[0].0, pair[1].1 - pair[0].1));

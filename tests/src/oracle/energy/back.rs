@@ -127,14 +127,8 @@ impl Flight {
         if [stint.piece.from, stint.piece.to].contains(&(0, 0)) {
             return Vec::new();
         }
-        let scale = self.home.ground((0, 0)).meters_per_degree();
-        #[expect(clippy::cast_precision_loss, reason = "local coordinates have 33 bits")]
-        let plane = |place: (i64, i64)| (place.0 as f64 * 1e-7 * scale.0, place.1 as f64 * 1e-7 * scale.1);
-        let (from, to) = (plane(stint.piece.from), plane(stint.piece.to));
-        let (east, north) = (to.0 - from.0, to.1 - from.1);
-        let length = east.hypot(north);
-        let nearest = -(from.0 * east + from.1 * north) / length;
-        let gap = ((from.0 * north - from.1 * east).abs() / length).max(OVERHEAD);
+        let (nearest, gap, length) = self.beside(stint);
+        let gap = gap.max(OVERHEAD);
         let mut angle = step / 2.0 - 90.0;
         let mut places = Vec::new();
         while angle < 90.0 {
@@ -143,6 +137,18 @@ impl Flight {
         }
         places.retain(|along| (0.0..=1.0).contains(along));
         places
+    }
+
+    /// Where along a leg launch is, how far beside it, and how long it is, in metres, about.
+    pub(super) fn beside(&self, stint: &Stint) -> (f64, f64, f64) {
+        let scale = self.home.ground((0, 0)).meters_per_degree();
+        #[expect(clippy::cast_precision_loss, reason = "local coordinates have 33 bits")]
+        let plane = |place: (i64, i64)| (place.0 as f64 * 1e-7 * scale.0, place.1 as f64 * 1e-7 * scale.1);
+        let (from, to) = (plane(stint.piece.from), plane(stint.piece.to));
+        let (east, north) = (to.0 - from.0, to.1 - from.1);
+        let length = east.hypot(north);
+        let nearest = -(from.0 * east + from.1 * north) / length;
+        (nearest, (from.0 * north - from.1 * east).abs() / length, length)
     }
 
     /// The turn-back that takes the most, or `None` if none can begin.
