@@ -32,7 +32,7 @@ quantities! {
     HEALTH: Health, "%", 0;
     RESERVE: Reserve, "%", 0;
     CHARGE: Charge, "Wh", 3;
-    CELL_VOLTAGE: CellVoltage, "V", 3;
+    CELL_VOLTAGE: CellVoltage, "V of one cell", 3;
     WHOLE_CHARGE: StateOfCharge, "%", 0;
     WIND_SPEED: WindSpeed, "m/s", 2;
     DIRECTION: Direction, "degrees", 0;

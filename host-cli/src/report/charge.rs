@@ -1,10 +1,10 @@
 //! Sentences about wind and charge: what a route, a turn-back or the pack takes or gives, and what to change.
 
 use pinfold_core::{
-    model::limits::Figures,
+    model::limits::{ChargePoint, Figures},
     rules::{
-        Readings,
-        energy::charge::{REST, other_cells},
+        PackReading, Readings,
+        energy::charge::{REST, charge_table, other_cells},
     },
     verdict::{Cause, Energy, Finding, Measure, Rule, Unit},
 };
@@ -13,6 +13,10 @@ use super::{
     Report,
     words::{figure, listed, shortfall},
 };
+use crate::text::decimal::written;
+
+/// What helps against an airspeed that is too high: the speed is that of the step, or that of the return.
+const SLOWER: &str = "slow down the step, or the return (`speed_m_s` in [return])";
 
 impl Report<'_> {
     /// What is left of the pack's charge at touchdown, in per cent of what it holds by plan, rounded down; below 0 where it
@@ -29,13 +33,15 @@ impl Report<'_> {
         Some(((begins.min(held) - needed) * 100).div_euclid(held.max(1)))
     }
 
-    /// How there could be more charge.
-    const fn more_charge(&self) -> &'static str {
-        match self.readings {
-            Readings { aloft: Some(_), .. } => "land earlier",
+    /// How charge could last longer, or be more. Who flies already can't wait.
+    fn other_charge(&self) -> String {
+        let more = match self.readings {
+            Readings { aloft: Some(_), .. } => return "or land earlier".to_owned(),
             Readings { pack: Some(_), .. } => "charge the pack",
             Readings { .. } => "take a larger pack",
-        }
+        };
+        let wait = if self.limits.figures().wind.up_to.get() > 0 { "wait for less wind, " } else { "" };
+        format!("{wait}or {more}")
     }
 
     /// Whether the pack's voltage tells nothing: then nothing may be used.
@@ -47,31 +53,51 @@ impl Report<'_> {
     pub(super) fn say_energy(&self, finding: &Finding, measure: Measure) -> String {
         let (has, needs) = (figure(measure.clearance, measure.unit), figure(measure.required, measure.unit));
         let (short, wind) = (shortfall(measure), Wind::of(self.limits.figures()));
-        let more = self.more_charge();
+        let other = self.other_charge();
         match finding.rule {
             Rule::TurnBack | Rule::Reserve if finding.cause == Cause::Measured && self.is_pack_unknown() => {
                 format!("{needs} are needed{}, and how much may be used isn't known: see `pack`.", wind.worst())
             }
-            Rule::Wind => wind.say_airspeed(&short),
-            Rule::Reserve if finding.cause == Cause::PowerTableEnds => wind.say_table_end(&short),
+            Rule::Wind => wind.say_airspeed(&self.airspeed(measure), &short),
+            Rule::Reserve if finding.cause == Cause::PowerTableEnds => wind.say_table_end(finding.rule, Some(&short)),
             Rule::TurnBack => format!(
-                "If the aircraft turned back here, it would have taken {needs} at touchdown{}, and {has} may be used: turn round earlier, stay nearer to launch, or {more}; {short} are missing.",
+                "If the aircraft turned back here, it would have taken {needs} at touchdown{}, and {has} may be used: turn round earlier, stay nearer to launch, {other}; {short} are missing.",
                 wind.worst()
             ),
             Rule::Pack => format!(
-                "By its voltage the pack gives {has}, and {needs} are needed: charge it, or shorten the route by {short} worth of flying."
+                "By its voltage{} the pack gives {has}, and {needs} are needed: charge it, or shorten the route by {short} worth of flying.",
+                self.volts().map_or_else(String::new, |volts| format!(", {volts},"))
             ),
             _ => format!(
-                "The route needs {needs}{}, {has} may be used: shorten it by {short} worth of flying, or {more}.",
+                "The route needs {needs}{}, {has} may be used: shorten it by {short} worth of flying, {other}.",
                 wind.worst()
             ),
         }
+    }
+
+    /// The airspeed that a clearance of the rule `wind` leaves room above.
+    fn airspeed(&self, measure: Measure) -> String {
+        let most = self.limits.figures().aircraft.airspeed_max.get();
+        figure(most.saturating_sub(measure.clearance), measure.unit)
+    }
+
+    /// Where no figure can be given of what lies beyond the end of the power table.
+    pub(super) fn say_table_end(&self, rule: Rule) -> String {
+        Wind::of(self.limits.figures()).say_table_end(rule, None)
+    }
+
+    /// The pack's voltage.
+    fn volts(&self) -> Option<String> {
+        self.readings.pack.map(|pack| volts(i64::from(pack.voltage.get()) * 10))
     }
 
     /// Why a pack's voltage tells nothing.
     pub(super) fn say_pack(&self, cause: Cause) -> String {
         let figures = self.limits.figures();
         let cells = figures.battery.cells.get();
+        let read = self.volts().unwrap_or_else(|| "the voltage".to_owned());
+        let of_cells =
+            |point: Option<ChargePoint>| volts(point.map_or(0, |point| i64::from(point.cell.get())) * i64::from(cells));
         match cause {
             Cause::PackNotRested => {
                 let own = figures.battery.rest;
@@ -82,25 +108,34 @@ impl Report<'_> {
                 )
             }
             Cause::PackTooHigh => {
+                let full = of_cells(charge_table(figures).last());
                 format!(
-                    "The voltage is above that of {cells} full cells: is it this pack, has it rested, is the meter right?"
+                    "{read} is above the {full} of {}: is it this pack, has it rested, is the meter right?",
+                    called(cells, "full ")
                 )
             }
             Cause::PackTooLow => {
+                let empty = of_cells(charge_table(figures).next());
                 format!(
-                    "The voltage is below that of {cells} empty cells: don't fly this pack; is it damaged, or is the meter wrong?"
+                    "{read} is below the {empty} of {}: don't fly this pack; is it damaged, or is the meter wrong?",
+                    called(cells, "empty ")
                 )
             }
-            _ => self.say_other_cells(cells),
+            _ => self.say_other_cells(&read, cells),
         }
     }
 
-    fn say_other_cells(&self, planned: i32) -> String {
-        let others = self.readings.pack.into_iter().flat_map(|pack| other_cells(self.limits.figures(), pack));
-        let others: Vec<String> = others.map(|cells| cells.get().to_string()).collect();
+    fn say_other_cells(&self, read: &str, planned: i32) -> String {
+        let others = |pack: PackReading| other_cells(self.limits.figures(), pack);
+        let others: Vec<String> =
+            self.readings.pack.into_iter().flat_map(others).map(|cells| called(cells.get(), "")).collect();
         let others: Vec<&str> = others.iter().map(String::as_str).collect();
+        let planned = match planned {
+            1 => "1 was".to_owned(),
+            more => format!("{more} were"),
+        };
         format!(
-            "This is the voltage of a pack of {} cells, and {planned} were planned: take the planned pack, or write this one in [battery].",
+            "{read} is the voltage of a pack of {}, and {planned} planned: take the planned pack, or write this one in [battery].",
             listed(&others, "or")
         )
     }
@@ -112,6 +147,16 @@ impl Report<'_> {
             "What the pack's voltage tells is taken from a built-in table: common practice, no source; write your pack's own as charge_table in [battery].",
         )
     }
+}
+
+/// Counts of 0.001 V for people.
+fn volts(counts: i64) -> String {
+    format!("{} V", written(counts, 3))
+}
+
+/// A number of cells of a kind.
+fn called(cells: i32, kind: &str) -> String {
+    format!("{cells} {kind}cell{}", if cells == 1 { "" } else { "s" })
 }
 
 /// The strongest wind, in words; none in still air.
@@ -127,21 +172,26 @@ impl Wind {
         if self.0.is_some() { " in the worst wind" } else { "" }
     }
 
-    fn say_airspeed(&self, short: &str) -> String {
+    fn say_airspeed(&self, needed: &str, short: &str) -> String {
+        let needs = format!("this step, or the way home from it, needs an airspeed of {needed}");
         match &self.0 {
             Some(wind) => format!(
-                "In a wind of up to {wind} this step, or the way home from it, needs {short} more airspeed than the aircraft has: slow it down, or wait for less wind."
+                "In a wind of up to {wind} {needs}, {short} more than the aircraft has: {SLOWER}, or wait for less wind."
             ),
-            None => format!(
-                "Even in still air this step, or the way home from it, needs {short} more airspeed than the aircraft has: slow it down."
-            ),
+            None => format!("Even in still air {needs}, {short} more than the aircraft has: {SLOWER}."),
         }
     }
 
-    fn say_table_end(&self, short: &str) -> String {
-        let less_wind = if self.0.is_some() { ", allow for less wind" } else { "" };
+    /// How far the power table ends below what is needed, where that can be told.
+    fn say_table_end(&self, rule: Rule, short: Option<&str>) -> String {
+        let short = short.map_or_else(String::new, |short| format!("{short} "));
+        let wait = if self.0.is_some() { ", wait for less wind" } else { "" };
+        let (what, slower) = match rule {
+            Rule::TurnBack => ("the way home from this step", "slow down the return (`speed_m_s` in [return])"),
+            _ => ("this step, or the way home from it,", SLOWER),
+        };
         format!(
-            "The power table ends {short} below the airspeed that this step, or the way home from it, needs: slow it down{less_wind}, or measure the power at that airspeed."
+            "The power table ends {short}below the airspeed that {what} may need: {slower}{wait}, or measure the power at that airspeed."
         )
     }
 }

@@ -1,6 +1,6 @@
 //! A verdict as one JSON object.
 
-use pinfold_core::verdict::{Finding, Outcome, Place, Severity, Unit};
+use pinfold_core::verdict::{Finding, Outcome, Place, Rule, Severity, Unit};
 use serde_json::{Value, json};
 
 use super::{
@@ -51,12 +51,18 @@ impl Report<'_> {
             "required": figure(measure.map(|measure| measure.required)),
             "unit": measure.map(|_| name),
             "at": finding.place.map(place),
-            "say": self.say(finding),
+            "say": self.say_with_source(finding),
         });
         if measure.is_some_and(|measure| measure.unit == Unit::MetresVertical) {
             object["axis"] = json!("vertical");
         }
         object
+    }
+
+    /// The sentence, and where the table comes from that it rests on, if that isn't the limits' own.
+    fn say_with_source(&self, finding: &Finding) -> String {
+        let source = self.say_built_in().filter(|_| finding.rule == Rule::Pack);
+        [self.say(finding)].into_iter().chain(source.map(str::to_owned)).collect::<Vec<_>>().join(" ")
     }
 
     /// What flying needs.

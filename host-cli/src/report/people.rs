@@ -49,8 +49,8 @@ impl Report<'_> {
         }
         writeln!(out)?;
         if let Some(energy) = self.verdict.energy {
-            // A need is rounded up, what there is down.
-            let [needed, usable] = [energy.needed.div_ceil(10), energy.usable / 10].map(|wh| written(i64::from(wh), 2));
+            // To the last digit: rounded up, a need could look larger than what there is on a Go.
+            let [needed, usable] = [energy.needed, energy.usable].map(|wh| written(i64::from(wh), 3));
             let reserve = self.limits.figures().battery.reserve;
             let left = match self.left_percent(energy) {
                 Some(percent @ 0..) => format!("{percent} % of the pack left"),
@@ -67,8 +67,8 @@ impl Report<'_> {
     /// Where turning back takes most, and which wind takes most.
     fn write_worst(&self, out: &mut impl Write, energy: Energy) -> io::Result<()> {
         if let Some((finding, measure)) = self.turn_back() {
-            let needed = written(i64::from(measure.required).unsigned_abs().div_ceil(10).cast_signed(), 2);
-            write!(out, "turning back takes {needed} Wh at most, on step {}", finding.step)?;
+            let needed = figure(measure.required, measure.unit);
+            write!(out, "turning back takes {needed} at most, on step {}", finding.step)?;
             if energy.worst_wind_from.is_none() {
                 return writeln!(out);
             }

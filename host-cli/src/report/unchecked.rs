@@ -10,6 +10,7 @@ impl Report<'_> {
         let (figures, limits) = (self.limits.figures(), self.limits);
         let readings = self.readings;
         let unread = readings.pack.is_none() && readings.aloft.is_none();
+        let unrested = readings.pack.is_some_and(|pack| pack.rested.is_none());
         let people = limits.zones().any(|(_, zone)| zone.kind == ZoneKind::People);
         let where_it_stands = match figures.launch {
             Some(_) => "where the aircraft really stands (give it with --here)",
@@ -18,6 +19,7 @@ impl Report<'_> {
         let left_out = [
             ("wind (the limits allow for still air only)", figures.wind.up_to.get() == 0),
             ("what the pack really holds (give its resting voltage with --pack-volts)", unread),
+            ("whether the pack has rested long enough (give its time with --pack-rested-s)", unrested),
             (where_it_stands, readings.here.is_none() && readings.aloft.is_none()),
             ("people (no zone of them in the site)", !people),
             ("the ground (no ground data)", limits.ground().is_none()),

@@ -10,7 +10,10 @@ impl Report<'_> {
             Cause::NotARoute => "The bytes are no route: send it again.".into(),
             Cause::NoLimits => "There are no limits to hold the route to: load them first.".into(),
             Cause::NoSteps => "The route has no steps: begin with a climb and end with land or return.".into(),
-            Cause::NoClimbFirst => "The route doesn't begin with a climb: put one first.".into(),
+            Cause::NoClimbFirst => {
+                "The route doesn't begin with a climb: put one first; where the aircraft is flying already, give --from and --left-wh."
+                    .into()
+            }
             Cause::ClimbDoesNotRise => {
                 "This climb ends no higher than it begins: give a greater height, or use fly to go down.".into()
             }
@@ -40,9 +43,8 @@ impl Report<'_> {
             Cause::PackNotRested | Cause::PackTooLow | Cause::PackTooHigh | Cause::PackOfOtherCells => {
                 self.say_pack(cause)
             }
-            Cause::Measured | Cause::NoSpeed | Cause::PowerTableEnds | Cause::LateDisarm => {
-                "This can't be decided.".into()
-            }
+            Cause::PowerTableEnds => self.say_table_end(finding.rule),
+            Cause::Measured | Cause::NoSpeed | Cause::LateDisarm => "This can't be decided.".into(),
         }
     }
 

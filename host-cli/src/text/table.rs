@@ -182,7 +182,7 @@ impl<'s> Section<'s> {
         })?;
         let count = match finer {
             _ if counts.is_whole() => counts.floor(),
-            Finer::Refuse => return Err(self.too_fine(key, &text, value.span(), counts, quantity)),
+            Finer::Refuse => counts.nearest(),
             Finer::Down => counts.floor(),
             Finer::Up => counts.ceil(),
         };
@@ -192,6 +192,9 @@ impl<'s> Section<'s> {
             problem(format!("`{key}` is out of range: {text}"))
                 .help(format!("from {} to {} {}", range[0], range[1], quantity.unit))
         })?;
+        if !counts.is_whole() && finer == Finer::Refuse {
+            return Err(self.too_fine(key, &text, value.span(), count, quantity));
+        }
         if !counts.is_whole() && count.abs() < quantity.coarse {
             let unit = written(1, quantity.digits);
             return Err(problem(format!("`{key}` = {text} is too coarsely rounded to whole {unit} {}", quantity.unit))
@@ -209,11 +212,15 @@ impl<'s> Section<'s> {
         Ok(count)
     }
 
-    fn too_fine(&self, key: &str, text: &str, span: Range<usize>, counts: Counts, quantity: Quantity) -> Problem {
-        let nearest = counts.nearest().map_or_else(String::new, |count| written(count, quantity.digits));
-        let unit = written(1, quantity.digits);
+    /// A number with too many digits; `nearest` is the one that can be written.
+    fn too_fine(&self, key: &str, text: &str, span: Range<usize>, nearest: i64, quantity: Quantity) -> Problem {
+        let (nearest, unit) = (written(nearest, quantity.digits), quantity.unit);
+        let finer = match quantity.digits {
+            0 => format!("is no whole number of {unit}"),
+            digits => format!("is finer than {} {unit}", written(1, digits)),
+        };
         self.source
-            .problem(span, format!("`{key}` = {text} is finer than {unit} {}", quantity.unit))
+            .problem(span, format!("`{key}` = {text} {finer}"))
             .help(format!("the verdict is about the very numbers given, so none is rounded here: write {nearest}"))
     }
 

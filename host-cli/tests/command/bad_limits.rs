@@ -35,7 +35,9 @@ fn limits_that_contradict_themselves_are_refused() {
     limits("height_m = 35.0", "height_m = 61.0").is_unusable(&["return height is above the ceiling"]);
     limits("height_m = 35.0", "height_m = 0.0").is_unusable(&["return height is not above launch"]);
     limits("speed_m_s = 4.0", "speed_m_s = 8.5").is_unusable(&["the return is faster"]);
-    limits("[[0.0, 112.0], ", "[").is_unusable(&["doesn't start at 0 m/s"]);
+    limits("[[0.0, 112.0], ", "[")
+        .is_unusable(&["doesn't start at 0 m/s", "write two to eight points, airspeeds rising from 0"]);
+    limits("floor_m = 5.0", "floor_m = 70.0").is_unusable(&["contradict themselves: change one of the two"]);
     limits("[4.0, 104.0], [8.0, 121.0]", "[8.0, 104.0], [4.0, 121.0]").is_unusable(&["don't rise"]);
     limits(", [4.0, 104.0], [8.0, 121.0], [12.0, 168.0], [14.0, 205.0]", "").is_unusable(&["fewer than two points"]);
 }
@@ -62,6 +64,7 @@ fn a_finer_value_is_rounded_against_the_route_and_that_is_said() {
     let run = limits("ceiling_m = 60.0", "ceiling_m = 60.019").check();
     assert!(run.err.contains("rounded down to 60.01 m"), "{}", run.err);
     limits("landing_m_s = 0.7", "landing_m_s = 0.705").is_unusable(&["finer than 0.01 m/s"]);
+    limits("cells = 3", "cells = 3.5").is_unusable(&["`cells` = 3.5 is no whole number of cells"]);
 }
 
 #[test]

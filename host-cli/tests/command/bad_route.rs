@@ -52,6 +52,7 @@ fn an_absurd_size_is_out_of_range() {
 fn digits_beyond_the_unit_are_not_silently_dropped() {
     route("height_m = 20.0", "height_m = 20.005").is_unusable(&["finer than 0.01 m", "write 20.0"]);
     route("lat = 46.2\n", "lat = 46.20000001\n").is_unusable(&["finer than 0.0000001 degrees", "write 46.2"]);
+    route("lat = 46.2\n", "lat = 90.00000006\n").is_unusable(&["`lat` is out of range", "from -90.0 to 90.0"]);
 }
 
 #[test]

@@ -41,7 +41,9 @@ fn wind_has_a_strength_and_may_have_a_direction() {
     directed("359", "20").is_go();
     directed("361", "20").is_unusable(&["`from_deg` is out of range", "from 0 to 359 degrees"]);
     directed("-10", "20").is_unusable(&["`from_deg` is out of range", "from 0 to 359 degrees"]);
-    directed("240.5", "20").is_unusable(&["`from_deg` = 240.5 is finer than", "write 24"]);
+    directed("240.6", "20").is_unusable(&["`from_deg` = 240.6 is no whole number of degrees", "write 241"]);
+    directed("-0.4", "20").is_unusable(&["`from_deg` = -0.4 is no whole number of degrees", "write 0"]);
+    directed("-0.6", "20").is_unusable(&["`from_deg` is out of range: -0.6", "from 0 to 359 degrees"]);
     directed("240", "181").is_unusable(&["`spread_deg` is out of range", "from 0 to 180"]);
     limits("up_to_m_s = 4.5", "up_to_m_s = 4.5\nfrom_deg = 240").is_unusable(&["`from_deg` and no `spread_deg`"]);
     limits("up_to_m_s = 4.5", "up_to_m_s = 4.5\nspread_deg = 240").is_unusable(&["`spread_deg` and no `from_deg`"]);
@@ -74,8 +76,20 @@ fn wind_takes_airspeed_and_charge() {
     assert_eq!(code, 1);
     has(
         &said(&json, "wind"),
-        &["wind of up to 8.01 m/s", "the way home from it", "0.01 m/s more airspeed", "slow it down"],
+        &[
+            "wind of up to 8.01 m/s",
+            "the way home from it, needs an airspeed of 12.01 m/s, 0.01 m/s more than the aircraft has",
+            "slow down the step, or the return (`speed_m_s` in [return]), or wait for less wind.",
+        ],
     );
+    // Still air, and a step at 4 m/s.
+    let still = limits("up_to_m_s = 4.5", "up_to_m_s = 0.0").edit(
+        "limits.toml",
+        "airspeed_max_m_s = 12.0",
+        "airspeed_max_m_s = 3.99",
+    );
+    let said = said(&still.check_json().1, "wind");
+    has(&said, &["Even in still air this step", "an airspeed of 4.00 m/s, 0.01 m/s more", "in [return])."]);
 }
 
 #[test]
@@ -83,7 +97,32 @@ fn the_end_of_the_power_table_is_told_with_what_needs_it() {
     let (code, json) =
         limits("[12.0, 168.0], [14.0, 205.0]]", "[8.0, 168.0]]").edit("limits.toml", "[8.0, 121.0], ", "").check_json();
     assert_eq!(code, 1);
-    has(&said(&json, "reserve"), &["ends 0.50 m/s below the airspeed", "measure the power at that airspeed"]);
+    has(
+        &said(&json, "reserve"),
+        &[
+            "ends 0.50 m/s below the airspeed that this step, or the way home from it, may need",
+            "slow down the step, or the return",
+            "wait for less wind, or measure the power at that airspeed.",
+        ],
+    );
+    assert_eq!(json["energy"], Value::Null);
+}
+
+#[test]
+fn a_way_home_beyond_the_power_table_is_told_from_the_route() {
+    // Steps at 3 m/s and a return at 4 m/s: with 4.5 m/s of wind only the way home needs more than 8 m/s.
+    let copy = limits(", [12.0, 168.0], [14.0, 205.0]", "")
+        .edit("route.toml", "speed_m_s = 4.0", "speed_m_s = 3.0")
+        .edit("route.toml", "do = \"return\"", "do = \"land\"");
+    let (code, json) = copy.check_json();
+    assert_eq!(code, 1);
+    let told = said(&json, "turn-back");
+    has(&told, &["below the airspeed that the way home from this step may need", "slow down the return (`speed_m_s`"]);
+    has(&told, &["wait for less wind, or measure the power at that airspeed."]);
+    assert!(!told.contains("step, or"), "{told}");
+    assert_eq!(json["energy"]["worst_turn_back_step"], Value::Null);
+    assert!(json["energy"]["needed_wh"].is_number(), "{json:#}");
+    assert!(!copy.check().out.contains("turning back takes"));
 }
 
 #[test]
@@ -92,8 +131,19 @@ fn a_turn_back_that_the_charge_is_not_enough_for_is_told() {
     let json = json(&run);
     has(
         &said(&json, "turn-back"),
-        &["the aircraft turned back here", "in the worst wind", "are missing", "larger pack"],
+        &[
+            "the aircraft turned back here",
+            "in the worst wind",
+            "are missing",
+            "stay nearer to launch, wait for less wind, or take a larger pack;",
+        ],
     );
+    let still = Copy::new()
+        .with("route.toml", std::fs::read(example().join("no-go/no-charge-to-come-home.toml")).expect("text"))
+        .edit("route.toml", "seconds = 350.0", "seconds = 400.0")
+        .edit("limits.toml", "up_to_m_s = 4.5", "up_to_m_s = 0.0");
+    let told = said(&still.check_json().1, "turn-back");
+    assert!(told.contains("launch, or take a larger pack;") && !told.contains("wind"), "{told}");
     assert_eq!(json["energy"]["worst_turn_back_step"], 8);
     let closest = json["closest"].as_array().expect("a list").iter().find(|found| found["rule"] == "turn-back");
     assert_eq!(closest.map(|found| &found["unit"]), Some(&Value::from("Wh")));
@@ -101,12 +151,13 @@ fn a_turn_back_that_the_charge_is_not_enough_for_is_told() {
 
 #[test]
 fn a_pack_is_held_to_its_voltage() {
-    // 4.1 V a cell hold 87 % by the example's table; less the reserve of 25 % that is 62 % of 21.978 Wh.
+    // 4.1 V a cell hold 87.5 % by the example's table; less the reserve of 25 % that is 62.5 % of 21.978 Wh.
     let (code, json) = with(&["--pack-volts", "12.3"]);
     assert_eq!((code, &json["energy"]["usable_wh"]), (0, &Value::from(13.736)));
     let (code, json) = with(&["--pack-volts", "11.4"]);
     assert_eq!(code, 1);
-    has(&said(&json, "pack"), &["By its voltage the pack gives", "charge it"]);
+    // 3.8 V a cell hold 37.5 %: 12.5 % of 21.978 Wh.
+    has(&said(&json, "pack"), &["By its voltage, 11.4 V, the pack gives 2.747 Wh, and", "charge it"]);
     let run = Copy::new().check_with(&["--pack-volts", "12.3"]);
     assert!(
         run.out.contains("\n  pack ") && !run.out.contains("--pack-volts") && !run.out.contains("built-in"),
@@ -115,6 +166,21 @@ fn a_pack_is_held_to_its_voltage() {
     );
     let words = Copy::new().check().out.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(words.contains("what the pack really holds (give its resting voltage with --pack-volts)"), "{words}");
+    assert!(!words.contains("--pack-rested-s"), "{words}");
+    let rested = |more: &[&str]| {
+        let out = Copy::new().check_with(&[&["--pack-volts", "12.3"], more].concat()).out;
+        out.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let unsaid = "whether the pack has rested long enough (give its time with --pack-rested-s)";
+    assert!(rested(&[]).contains(unsaid) && !rested(&["--pack-rested-s", "900"]).contains(unsaid));
+}
+
+#[test]
+fn finer_digits_of_a_reading_are_cut_off() {
+    let usable = |volts: &str| with(&["--pack-volts", volts]).1["energy"]["usable_wh"].clone();
+    // 12.31 V are 4.1033 V a cell: 87.91 %.
+    assert_eq!(["12.3", "12.3099", "12.31"].map(usable), [13.736, 13.736, 13.826].map(Value::from));
+    assert_eq!(with(&["--pack-volts", "12.3", "--pack-rested-s", "899.999"]).0, 1);
 }
 
 #[test]
@@ -126,10 +192,17 @@ fn a_pack_that_tells_nothing_is_no_go_with_the_reason() {
     };
     has(&pack(&["--pack-volts", "12.3", "--pack-rested-s", "899.9"]), &["hasn't rested for 900.00 s", "read it again"]);
     assert_eq!(with(&["--pack-volts", "12.3", "--pack-rested-s", "900"]).0, 0);
-    has(&pack(&["--pack-volts", "12.7"]), &["above that of 3 full cells"]);
-    has(&pack(&["--pack-volts", "10.0"]), &["below that of 3 empty cells"]);
-    has(&pack(&["--pack-volts", "16.5"]), &["a pack of 4 cells", "3 were planned"]);
-    has(&pack(&["--pack-volts", "8.2"]), &["a pack of 2 cells", "3 were planned"]);
+    has(&pack(&["--pack-volts", "12.7"]), &["12.7 V is above the 12.6 V of 3 full cells:"]);
+    has(&pack(&["--pack-volts", "10.0"]), &["10.0 V is below the 10.8 V of 3 empty cells:"]);
+    has(&pack(&["--pack-volts", "16.5"]), &["16.5 V is the voltage of a pack of 4 cells, and 3 were planned"]);
+    has(&pack(&["--pack-volts", "8.2"]), &["a pack of 2 cells, and 3 were planned"]);
+    has(&pack(&["--pack-volts", "3.9"]), &["a pack of 1 cell, and 3 were planned"]);
+    has(&pack(&["--pack-volts", "41.6"]), &["a pack of 10 cells or 11 cells, and"]);
+    let one = limits("cells = 3", "cells = 1").edit("limits.toml", "nominal_volts = 11.1", "nominal_volts = 3.7");
+    let one = |volts: &str| said(&json(&one.check_with(&["--pack-volts", volts, "--json"])), "pack");
+    has(&one("8.2"), &["a pack of 2 cells, and 1 was planned"]);
+    has(&one("4.5"), &["4.5 V is above the 4.2 V of 1 full cell:"]);
+    has(&one("3.5"), &["3.5 V is below the 3.6 V of 1 empty cell:"]);
 }
 
 #[test]
@@ -139,22 +212,35 @@ fn a_built_in_table_is_named_as_common_practice() {
     assert_eq!(run.code, 0, "{}", run.out);
     let text = run.out.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(text.contains("taken from a built-in table: common practice, no source"), "{text}");
+    let as_json = |copy: Copy, more: &[&str]| copy.check_with(&[more, &["--json"]].concat()).out;
+    let named = "taken from a built-in table: common practice, no source; write your pack's own as charge_table";
+    let built_in = as_json(limits(own, ""), &["--pack-volts", "12.3"]);
+    assert_eq!(built_in.matches(named).count(), 1, "with the pack, and with no other rule: {built_in}");
+    assert!(
+        !as_json(limits(own, ""), &[]).contains(named)
+            && !as_json(Copy::new(), &["--pack-volts", "12.3"]).contains(named)
+    );
 }
 
 #[test]
 fn a_charge_table_of_another_shape_is_explained() {
     let table = |new: &str| limits("[[3.6, 0], [3.75, 25],", new);
-    table("[[3.6], [3.75, 25],")
-        .is_unusable(&["list of [volts of a resting cell, per cent that it holds]", "write charge_table"]);
+    table("[[3.6], [3.75, 25],").is_unusable(&[
+        "list of [volts of a resting cell, per cent that it holds]",
+        "charge_table = [[3.600, 0], [3.800, 40]",
+    ]);
     table("[[3.75, 25], [3.6, 0],").is_unusable(&["voltages of the table of charge by voltage don't rise"]);
     table("[[3.6, 60], [3.75, 25],").is_unusable(&["or its charges fall"]);
-    table("[[3.6, 0], [7.5, 25],").is_unusable(&["out of range"]);
+    table("[[3.6, 0], [7.5, 25],").is_unusable(&["out of range: 7.5", "from 0.001 to 6.0 V of one cell"]);
     table("[[3.6, 0], [3.75, 101],").is_unusable(&["out of range"]);
-    limits("[[3.6, 0], [3.75, 25], [3.85, 50], [4.0, 75], [4.2, 100]]", "[[3.6, 0]]")
-        .is_unusable(&["fewer than two points"]);
+    limits("[[3.6, 0], [3.75, 25], [3.85, 50], [4.0, 75], [4.2, 100]]", "[[3.6, 0]]").is_unusable(&[
+        "fewer than two points",
+        "limits.toml:57:16",
+        "write two to twelve points, both figures rising",
+    ]);
     let thirteen: Vec<String> = (0..13).map(|number| format!("[3.{}, {number}]", 60 + number)).collect();
     limits("[[3.6, 0], [3.75, 25], [3.85, 50], [4.0, 75], [4.2, 100]]", &format!("[{}]", thirteen.join(", ")))
-        .is_unusable(&["13 points; 12 are the most"]);
+        .is_unusable(&["13 points; 12 are the most", "leave out points that lie on the line between"]);
     let run = table("[[3.6, 12.5], [3.75, 25],").check();
     assert!(run.err.contains("12.5 is rounded down to 12 %"), "{}", run.err);
     table("[[3.6, 0.125], [3.75, 25],").is_unusable(&["too coarsely rounded", "is another number meant?"]);
@@ -189,10 +275,11 @@ fn in_flight(from: &str, left: &str) -> Run {
 fn a_changed_route_is_judged_from_where_the_aircraft_is() {
     let run = in_flight("46.200396,-17.398005,32", "16.5");
     assert_eq!(run.code, 0, "{}{}", run.out, run.err);
-    assert!(run.out.contains("of 11.0 Wh usable; 58 % of the pack left"), "{}", run.out);
+    assert!(run.out.contains("of 11.005 Wh usable; 58 % of the pack left"), "{}", run.out);
     // 25 % of 21.978 Wh are kept: 9.06 Wh leave 3.565 Wh, which is a little too little.
     assert_eq!(in_flight("46.200396,-17.398005,32", "9.06").code, 1);
-    assert_eq!(in_flight("46.200396,-17.398005,32", "9.07").code, 0);
+    let barely = in_flight("46.200396,-17.398005,32", "9.0699");
+    assert!(barely.code == 0 && barely.out.contains("needs 3.574 of 3.574 Wh usable"), "{}", barely.out);
     // By the chimney it may not be.
     assert_eq!(in_flight("46.200891,-17.399,20", "16.5").code, 1);
 }

@@ -30,6 +30,13 @@ use crate::{
 /// Nominal voltages of a cell that there are, and room around them, 0.01 V: common practice, no source.
 const CELL_VOLTS: (i32, i32) = (250, 450);
 
+/// What a table of charge by voltage looks like.
+pub(super) const CHARGE_TABLE: &str =
+    "write two to twelve points, both figures rising: charge_table = [[3.600, 0], [3.800, 40], [4.200, 100]]";
+/// What a power table looks like.
+pub(super) const POWER_TABLE: &str =
+    "write two to eight points, airspeeds rising from 0: table = [[0.0, 190.0], [5.0, 175.0]]";
+
 /// Keys of [battery].
 const BATTERY: [&str; 7] =
     ["capacity_mah", "cells", "nominal_volts", "health_percent", "reserve_percent", "rest_s", "charge_table"];
@@ -110,7 +117,7 @@ pub(super) fn charge(root: &Section<'_>, notes: &mut Vec<String>) -> Result<Opti
         key: "charge_table",
         most: CHARGE_POINTS,
         of: "[volts of a resting cell, per cent that it holds]",
-        example: "charge_table = [[3.600, 0], [3.800, 40], [4.200, 100]]",
+        example: CHARGE_TABLE,
         counts: [(quantity::CELL_VOLTAGE, Up), (quantity::STATE_OF_CHARGE, Down)],
     };
     let rows = list.rows(notes)?;
@@ -128,7 +135,7 @@ pub(super) fn power(root: &Section<'_>, notes: &mut Vec<String>) -> Result<Power
         key: "table",
         most: POWER_POINTS,
         of: "[airspeed in m/s, power in W]",
-        example: "table = [[0.0, 190.0], [5.0, 175.0]]",
+        example: POWER_TABLE,
         counts: [(quantity::AIRSPEED, Refuse), (quantity::POWER, Up)],
     };
     let rows = list.rows(notes)?;
@@ -157,7 +164,8 @@ impl List<'_> {
         };
         if rows.len() > self.most {
             let say = format!("{} points; {} are the most", rows.len(), self.most);
-            return Err(self.section.problem_at(self.key, say));
+            let problem = self.section.problem_at(self.key, say);
+            return Err(problem.help("leave out points that lie on the line between their neighbours, or nearly"));
         }
         rows.iter().map(|row| self.row(row, notes)).collect()
     }
@@ -173,6 +181,6 @@ impl List<'_> {
     /// What it is to look like.
     fn shape(&self) -> Problem {
         let say = format!("`{}` is to be a list of {}", self.key, self.of);
-        self.section.problem_at(self.key, say).help(format!("write {}", self.example))
+        self.section.problem_at(self.key, say).help(self.example)
     }
 }

@@ -7,7 +7,10 @@ use pinfold_core::{
     units::Height,
 };
 
-use super::KNOWN;
+use super::{
+    KNOWN,
+    energy::{CHARGE_TABLE, POWER_TABLE},
+};
 use crate::{
     problem::Problem,
     read::Limits,
@@ -30,7 +33,21 @@ pub(crate) fn problem_in(limits: &Limits, path: &Path, section: &str, key: &str,
 /// Figures that contradict themselves, shown at one of the two.
 pub(super) fn contradiction(root: &Section<'_>, figures: &Figures, why: Contradiction) -> Problem {
     let (section, key, say) = contradicted(figures, why);
-    root.problem_in(section, key, say).help("these limits contradict themselves: change one of the two")
+    root.problem_in(section, key, say).help(instead(why))
+}
+
+/// What to write instead.
+const fn instead(why: Contradiction) -> &'static str {
+    match why {
+        Contradiction::Name => "give it a name",
+        Contradiction::ChargeTableShort | Contradiction::ChargeTableOrder => CHARGE_TABLE,
+        Contradiction::PowerTableShort | Contradiction::PowerTableStart | Contradiction::PowerTableOrder => POWER_TABLE,
+        Contradiction::FloorAboveCeiling
+        | Contradiction::ReturnAboveCeiling
+        | Contradiction::ReturnNotAboveLaunch
+        | Contradiction::ReturnTooFast
+        | Contradiction::ColdestAboveWarmest => "these limits contradict themselves: change one of the two",
+    }
 }
 
 /// Which figure (section and key) contradicts others, and what is wrong with it.
