@@ -56,6 +56,15 @@ fn wind_has_a_strength_and_may_have_a_direction() {
 }
 
 #[test]
+fn a_finer_wind_or_rest_is_rounded_up() {
+    let said = |old: &str, new: &str| limits(old, new).check().err;
+    let wind = said("up_to_m_s = 4.5", "up_to_m_s = 4.501");
+    assert!(wind.contains("`up_to_m_s` = 4.501 is rounded up to 4.51 m/s"), "{wind}");
+    let rest = said("rest_s = 900.0", "rest_s = 900.001");
+    assert!(rest.contains("`rest_s` = 900.001 is rounded up to 900.01 s"), "{rest}");
+}
+
+#[test]
 fn still_air_is_said_not_to_be_wind() {
     let copy = limits("up_to_m_s = 4.5", "up_to_m_s = 0.0");
     assert!(copy.check().out.contains("wind (the limits allow for still air only)"));
@@ -280,6 +289,12 @@ fn a_changed_route_is_judged_from_where_the_aircraft_is() {
     assert_eq!(in_flight("46.200396,-17.398005,32", "9.06").code, 1);
     let barely = in_flight("46.200396,-17.398005,32", "9.0699");
     assert!(barely.code == 0 && barely.out.contains("needs 3.574 of 3.574 Wh usable"), "{}", barely.out);
+    let standing = Copy::new().run(&["check", "in-flight.toml", "--limits", "limits.toml", "--json"]);
+    assert_eq!(standing.code, 1);
+    has(
+        &said(&json(&standing), "sequence"),
+        &["begin with a climb", "where the aircraft is flying already, give --from and --left-wh."],
+    );
     // By the chimney it may not be.
     assert_eq!(in_flight("46.200891,-17.399,20", "16.5").code, 1);
 }
