@@ -363,8 +363,12 @@ fn an_aircraft_out_of_reach_is_told_from_a_ground_station_that_is() {
         has(&out, &["The aircraft is farther than 50 km from launch", "--from exchanged"]);
         assert!(!out.contains("station"), "{out}");
     }
-    let station = limits("range_m = 172.0", "range_m = 172.0\nlat = 47.2\nlon = -17.4");
+    let near = limits("range_m = 172.0", "range_m = 172.0\nlat = 46.2\nlon = -17.4");
     let line = ["check", "in-flight.toml", "--limits", "limits.toml", "--json", "--left-wh", "16.5", "--from"];
+    for from in ["47.2,-17.4,32", "-33.1,151.2,-20.5"] {
+        has(&said(&json(&near.run(&[&line[..], &[from]].concat())), "extent"), &["The aircraft is farther"]);
+    }
+    let station = limits("range_m = 172.0", "range_m = 172.0\nlat = 47.2\nlon = -17.4");
     let run = station.run(&[&line[..], &["46.200396,-17.398005,32"]].concat());
     has(&said(&json(&run), "extent"), &["The ground station is farther"]);
 }
