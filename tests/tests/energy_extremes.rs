@@ -126,5 +126,5 @@ fn figures_at_the_ends_of_their_ranges_are_promised_more_than_there_is() {
         let count = |what| claims.counts.get(what).copied().unwrap_or(0);
         kept += count("reserve") - count("stop by reserve");
     }
-    assert!(compared > 1200 && kept > 100, "{compared} compared, the reserve kept by {kept}");
+    assert!(compared > 1200 && kept > 50, "{compared} compared, the reserve kept by {kept}");
 }

@@ -189,6 +189,22 @@ impl Reader<'_> {
         let said = (f64::from(energy.usable) / 1000.0, f64::from(energy.needed) / 1000.0);
         self.hold(Fault::Unsound, Rule::Reserve, (clearance.max(0.0), required) == said, "two different numbers");
         self.need(Rule::Reserve, self.truth.worst.needed, required);
+        if self.case.figures.wind.up_to.get() == 0 {
+            let most = self.most_in_still_air();
+            self.hold(
+                Fault::Loose,
+                Rule::Reserve,
+                required <= most,
+                &format!("more than still air takes, at most {most}"),
+            );
+        }
+    }
+
+    /// Watt-hours that may be reported where no wind leaves anything open.
+    fn most_in_still_air(&self) -> f64 {
+        let flight = &self.truth.flight;
+        let steep: f64 = flight.stints.iter().map(|stint| stint.steepness(&flight.air)).sum();
+        self.truth.worst.needed * 1.001 + flight.rounding() + steep + 0.002
     }
 
     fn turn_back(&mut self) {
