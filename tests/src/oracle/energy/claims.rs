@@ -26,6 +26,9 @@ const MOST: f64 = i32::MAX as f64 / 1000.0;
 /// A reported need that is less than this above the true one is looked at closely.
 const CLOSE: f64 = 1.0001;
 
+/// A leg that passes launch nearer than this part of its length passes it closely.
+const CLOSELY: f64 = 0.01;
+
 /// Degrees that the reported worst direction may be beside one that takes nearly the most.
 const BESIDE: i32 = 5;
 
@@ -58,6 +61,7 @@ struct Reader<'a> {
 pub fn claims(case: &Case<'_>, truth: Truth, verdict: &Verdict) -> Claims {
     let mut reader = Reader { case, truth, verdict, claims: Claims::default() };
     reader.look_closely();
+    reader.look_at_readings();
     reader.wind();
     if reader.number() {
         reader.reserve();
@@ -110,6 +114,19 @@ impl Reader<'_> {
         Some((watt_hours(measure.clearance), watt_hours(measure.required)))
     }
 
+    /// Asks how far the readings of legs are apart where more airspeed is said to be needed than 5 cm explain.
+    fn look_at_readings(&mut self) {
+        let max = hundredths(self.case.figures.aircraft.airspeed_max.get());
+        let spare =
+            self.finding(Rule::Wind).and_then(|finding| finding.measure).map(|measure| hundredths(measure.spare()));
+        let said = spare.map_or(f64::INFINITY, |spare| max - spare);
+        if said > self.truth.largest.fair * 1.01 + 0.05 {
+            let of_readings = self.truth.flight.largest_of_readings();
+            self.count("readings of legs asked", true);
+            self.truth.largest.fair = self.truth.largest.fair.max(of_readings);
+        }
+    }
+
     /// Looks for the worst turn-back closely where the quick look leaves a doubt on either side.
     fn look_closely(&mut self) {
         let (Some(needed), Some((_, reported))) = (self.truth.back_needed(), self.reported(Rule::TurnBack)) else {
@@ -126,7 +143,7 @@ impl Reader<'_> {
     fn wind(&mut self) {
         let max = hundredths(self.case.figures.aircraft.airspeed_max.get());
         let (most, fair) = (max - self.truth.largest.needed, max - self.truth.largest.fair);
-        let lost = 0.05 + 0.01 * self.truth.largest.fair;
+        let lost = 0.05 + self.part_lost() * self.truth.largest.fair;
         let finding = self.finding(Rule::Wind);
         let stop = stops(finding.as_ref());
         let spare = finding.and_then(|finding| finding.measure).map(|measure| hundredths(measure.spare()));
@@ -143,13 +160,20 @@ impl Reader<'_> {
         }
     }
 
+    /// Which part of an airspeed may be lost: more where a leg passes launch so closely that the bearing home turns at once.
+    fn part_lost(&self) -> f64 {
+        let flight = &self.truth.flight;
+        if flight.open().any(|(_, stint)| flight.closeness(stint) < CLOSELY) { 0.03 } else { 0.01 }
+    }
+
     /// Whether there is a number for what the flight and its turn-backs take: none where the power table ends too soon.
     fn number(&mut self) -> bool {
         let (own, whole) = (self.truth.worst.needed.is_finite(), self.truth.needed().is_finite());
         let ends = [Rule::Reserve, Rule::TurnBack]
             .map(|rule| self.finding(rule).is_some_and(|finding| finding.cause == Cause::PowerTableEnds));
         let end = self.truth.flight.air.table.end();
-        let room = |airspeed: f64| airspeed * 1.01 + 0.05 < end;
+        let part = self.part_lost();
+        let room = |airspeed: f64| airspeed * (1.0 + part) + 0.05 < end;
         self.count("the power table ends", !whole);
         self.hold(Fault::Unsound, Rule::Reserve, own || ends[0], "the power table ends");
         self.hold(Fault::Unsound, Rule::TurnBack, whole || ends.contains(&true), "the power table ends on a way home");
@@ -219,8 +243,10 @@ impl Reader<'_> {
         self.need(Rule::TurnBack, back.worst.needed, required);
         let step = self.truth.flight.stints[back.stint].piece.step;
         self.count("turn-back from the same step", step == finding.step);
-        let there = self.truth.flight.back_of_step(finding.step, back.worst.from);
-        self.hold(Fault::Loose, Rule::TurnBack, there >= 0.9 * back.worst.needed - 0.1, "another step takes much more");
+        let (flight, enough) = (&self.truth.flight, 0.9 * back.worst.needed - 0.1);
+        let takes = |from: f64| flight.back_of_step(finding.step, from) >= enough;
+        let there = takes(back.worst.from) || flight.air.winds.directions(5.0).into_iter().any(takes);
+        self.hold(Fault::Loose, Rule::TurnBack, there, "another step takes much more");
     }
 
     fn usable(&mut self) {
