@@ -9,7 +9,14 @@ use pinfold_core::{
     units::{Airspeed, Capacity, Duration, Height, Power, Speed, SpeedLimit, Voltage, WindSpeed},
     verdict::{Outcome, Rule, Verdict},
 };
-use pinfold_tests::sample::{Site, climb, figures, fly, found, judge, launch, speed_limit};
+use pinfold_tests::{
+    oracle::{
+        energy::{bombard::hold, extremes},
+        space::dice::Dice,
+        tally::Fault,
+    },
+    sample::{Site, climb, figures, fly, found, judge, launch, speed_limit},
+};
 
 /// As much as can be written down: 50 kW at any airspeed up to 100 m/s, and a wind of 100 m/s from anywhere, with the largest pack.
 fn extreme(wind: i32, watts: i32) -> Figures {
@@ -104,4 +111,20 @@ fn the_farthest_leg_at_the_highest_speed_is_exact() {
     let by_hand = (33_395.85 / 100.0 + 20.0 / 3.0 + 20.0 / 0.7) * 50_000.0 / 3600.0;
     let found = needed(&verdict);
     assert!(found >= by_hand && found <= by_hand * 1.0002, "{found} {by_hand}");
+}
+
+/// Any number at the ends of every range is held to the oracle: what wraps would promise what isn't there.
+#[test]
+fn figures_at_the_ends_of_their_ranges_are_promised_more_than_there_is() {
+    let (mut compared, mut kept) = (0, 0);
+    for case in 0..1500 {
+        let scene = extremes::extreme(&mut Dice::of(1, case));
+        let Some(claims) = hold(&scene) else { continue };
+        let unsound: Vec<_> = claims.wrong.iter().filter(|one| one.fault == Fault::Unsound).collect();
+        assert!(unsound.is_empty(), "case {case}: {unsound:#?}\n{scene:#?}");
+        compared += 1;
+        let count = |what| claims.counts.get(what).copied().unwrap_or(0);
+        kept += count("reserve") - count("stop by reserve");
+    }
+    assert!(compared > 1200 && kept > 50, "{compared} compared, the reserve kept by {kept}");
 }

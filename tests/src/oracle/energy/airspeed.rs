@@ -7,85 +7,76 @@ use super::{
     way::{NOTHING, Track},
     wind::{airspeeds, turn},
 };
-use crate::oracle::{
-    course::{Course, Reading},
-    space::spread::spread,
-};
+use crate::oracle::space::spread::spread;
 
 /// Metres that a place may be off: the bearing of a short way is not known well.
 const PLACE: f64 = 0.05;
+
+/// Ways home from a leg shorter than this, in metres, may lead anywhere.
+const TINY: f64 = 2.0;
+
+/// Readings of a line that are so far apart in the middle meet at its ends at an angle of four times that by its length. What is
+/// allowed for is at most a tenth above how far apart they are.
+const BOW: f64 = 4.4;
 
 /// The largest airspeeds, in m/s.
 #[derive(Clone, Copy, Debug)]
 pub struct Largest {
     /// What is needed somewhere.
     pub needed: f64,
-    /// The same with every bearing turned by what 5 cm may turn it: no more may be reported, but for rounding.
+    /// The same with every bearing turned by what may turn it: no more may be reported, but for rounding.
     pub fair: f64,
 }
 
 impl Flight {
-    /// The largest airspeeds needed, on the route and on all ways home from it.
+    /// The largest airspeeds needed, on the route and on all ways home from it; bearings are turned by what 5 cm may turn them.
     #[must_use]
     pub fn largest(&self) -> Largest {
-        let home: Vec<Vec<Point>> = self.open().map(|(number, _)| self.points(number, Effort::QUICK)).collect();
-        let with = |place: f64| self.own(place).max(self.home(&home, place)).max(self.air.winds.up_to);
-        let over = if self.passes_over() { self.habits.speed + self.air.winds.up_to } else { 0.0 };
-        Largest { needed: with(0.0), fair: with(PLACE).max(over) }
+        Largest { needed: self.with(|_| 0.0), fair: self.with(|_| PLACE) }
     }
 
-    /// Whether a leg passes launch no farther beside it than its readings are apart: then ways home lead anywhere.
-    fn passes_over(&self) -> bool {
-        // A leg of 100 km bows by a tenth of that at most below 80 degrees.
-        let near = |stint: &&Stint| {
-            let (nearest, gap, length) = self.beside(stint);
-            stint.way.is_some() && (0.0..=length).contains(&nearest) && gap < length / 10.0
-        };
-        self.open().map(|(_, stint)| stint).filter(near).any(|stint| {
+    /// The largest airspeed with bearings turned also by how far a leg's readings are apart.
+    #[must_use]
+    pub fn largest_of_readings(&self) -> f64 {
+        let apart = |stint: &Stint| {
             let (from, to) = (self.home.ground(stint.piece.from), self.home.ground(stint.piece.to));
-            let apart = spread(self.home, from, to).at_most;
-            let passes = ![stint.piece.from, stint.piece.to].contains(&(0, 0));
-            passes && self.gap(stint) <= 1.1 * apart + 0.01 + PLACE
-        })
-    }
-
-    /// How far beside launch a leg passes, in metres, about.
-    fn gap(&self, stint: &Stint) -> f64 {
-        let center = self.home.ground((0, 0));
-        let course = Course::new(self.home, stint.piece.from, stint.piece.to, Reading::Degrees);
-        let places = (0..=400).map(|place| course.at(f64::from(place) / 400.0));
-        let tangent: Vec<(f64, f64)> = places.map(|place| center.tangent_of(place)).collect();
-        let beside = |pair: &[(f64, f64)]| {
-            let ((east, north), (x, y)) = (pair[0], (pair[1].0 - pair[0].0, pair[1].1 - pair[0].1));
-            let along = (-(east * x + north * y) / (x * x + y * y)).clamp(0.0, 1.0);
-            (east + along * x).hypot(north + along * y)
+            PLACE + BOW * spread(self.home, from, to).at_most
         };
-        tangent.windows(2).map(beside).fold(f64::INFINITY, f64::min)
+        let tiny = |stint: &Stint| stint.way.as_ref().is_some_and(|way| way.meters() < TINY);
+        let anywhere =
+            if self.open().any(|(_, stint)| tiny(stint)) { self.habits.speed + self.air.winds.up_to } else { 0.0 };
+        self.with(apart).max(anywhere)
     }
 
-    fn own(&self, place: f64) -> f64 {
-        let flown = self.stints.iter().filter_map(|stint| {
-            let way = stint.way.as_ref()?;
-            Some(way.tracks.iter().map(|track| self.on_track(track, stint.piece.speed, place)).fold(0.0, f64::max))
-        });
-        flown.fold(0.0, f64::max)
+    /// The largest airspeed with places as far off as `place` says of the stint that they are on, in metres.
+    fn with(&self, place: impl Fn(&Stint) -> f64) -> f64 {
+        let up_to = self.air.winds.up_to;
+        let own = self.stints.iter().map(|stint| self.own(stint, place(stint)));
+        let home = self.open().map(|(number, stint)| self.home(&self.points(number, Effort::QUICK), place(stint)));
+        own.chain(home).fold(up_to, f64::max)
+    }
+
+    fn own(&self, stint: &Stint, place: f64) -> f64 {
+        let tracks = stint.way.iter().flat_map(|way| &way.tracks);
+        tracks.map(|track| self.on_track(track, stint.piece.speed, place)).fold(0.0, f64::max)
     }
 
     /// The bearing home turns evenly from each point of a piece to the next. Where it jumps, launch itself lies between.
-    fn home(&self, pieces: &[Vec<Point>], place: f64) -> f64 {
+    fn home(&self, points: &[Point], place: f64) -> f64 {
         let speed = self.habits.speed;
         let bearing =
             |point: &Point| point.tracks.first().filter(|track| track.meters > NOTHING).map(|track| track.chords[0].1);
-        let turning = pieces.iter().flat_map(|points| points.windows(2)).filter_map(|pair| {
+        let turning = points.windows(2).filter_map(|pair| {
             let (one, other) = (bearing(&pair[0])?, bearing(&pair[1])?);
             (turn(other - one).abs() < 60.0).then(|| self.between(speed, one, other, 0.0))
         });
-        let flown = pieces.iter().flatten().flat_map(|point| &point.tracks).filter(|track| track.meters > NOTHING);
+        let flown = points.iter().flat_map(|point| &point.tracks).filter(|track| track.meters > NOTHING);
         flown.map(|track| self.on_track(track, speed, place)).chain(turning).fold(0.0, f64::max)
     }
 
+    /// The largest airspeed along a track whose ends are known to so many metres.
     fn on_track(&self, track: &Track, speed: f64, place: f64) -> f64 {
-        let blur = (place / track.meters).min(1.0).asin().to_degrees();
+        let blur = if place < track.meters { (place / track.meters).asin().to_degrees() } else { 180.0 };
         track.chords.iter().map(|(_, at)| self.between(speed, *at, *at, blur)).fold(0.0, f64::max)
     }
 

@@ -140,7 +140,7 @@ impl Flight {
     }
 
     /// Where along a leg launch is, how far beside it, and how long it is, in metres, about.
-    pub(super) fn beside(&self, stint: &Stint) -> (f64, f64, f64) {
+    fn beside(&self, stint: &Stint) -> (f64, f64, f64) {
         let scale = self.home.ground((0, 0)).meters_per_degree();
         #[expect(clippy::cast_precision_loss, reason = "local coordinates have 33 bits")]
         let plane = |place: (i64, i64)| (place.0 as f64 * 1e-7 * scale.0, place.1 as f64 * 1e-7 * scale.1);
@@ -149,6 +149,16 @@ impl Flight {
         let length = east.hypot(north);
         let nearest = -(from.0 * east + from.1 * north) / length;
         (nearest, (from.0 * north - from.1 * east).abs() / length, length)
+    }
+
+    /// How closely a leg passes launch, as a part of its length; one from or to launch doesn't pass it.
+    #[must_use]
+    pub fn closeness(&self, stint: &Stint) -> f64 {
+        if stint.way.is_none() || [stint.piece.from, stint.piece.to].contains(&(0, 0)) {
+            return f64::INFINITY;
+        }
+        let (nearest, gap, length) = self.beside(stint);
+        gap.hypot(nearest - nearest.clamp(0.0, length)) / length
     }
 
     /// The turn-back that takes the most, or `None` if none can begin.

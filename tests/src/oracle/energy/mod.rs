@@ -6,7 +6,7 @@
 //! * [`sweep`], [`back`], [`airspeed`]: the worst direction, the worst turn-back, the largest airspeed.
 //! * [`pack`]: what may be used.
 //! * [`judge`], [`claims`]: where a verdict disagrees. [`scene`], [`aircraft`], [`course`], [`tune`]: cases made to be hard.
-//!   [`bombard`]: many of them.
+//!   [`bombard`]: many of them. [`extremes`]: cases at the ends of every range.
 
 pub mod aircraft;
 pub mod airspeed;
@@ -14,6 +14,7 @@ pub mod back;
 pub mod bombard;
 pub mod claims;
 pub mod course;
+pub mod extremes;
 pub mod flight;
 pub mod judge;
 pub mod pack;

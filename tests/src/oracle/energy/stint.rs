@@ -88,4 +88,15 @@ impl Stint {
         let most = air.table.most((0.0, air.table.end())) + air.table.extra(self.rising);
         watt_hours(most, (0.001 * way.meters() + 0.05) / self.piece.speed)
     }
+
+    /// Watt-hours that an airspeed may add that is off by 2 cm/s, in still air: much only where the power table is steep.
+    #[must_use]
+    pub fn steepness(&self, air: &Air) -> f64 {
+        if self.way.is_none() {
+            return 0.0;
+        }
+        let speed = self.piece.speed;
+        let around = air.table.most(((speed - 0.02).max(0.0), (speed + 0.02).min(air.table.end())));
+        watt_hours(around - air.table.at(speed), self.seconds)
+    }
 }
