@@ -34,6 +34,7 @@ pub mod board;
 pub mod check;
 pub mod fingerprint;
 pub mod geometry;
+pub mod interlock;
 pub mod link;
 pub mod model;
 pub mod rules;

@@ -180,6 +180,18 @@ pub struct RouteHabits {
     pub first_point_within: Length,
 }
 
+/// How old a reading may be on a board to count. A permit is given only with readings of these kinds that are that fresh; where a kind isn't
+/// said, the board asks for no such reading.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Freshness {
+    /// Where the aircraft stands.
+    pub position: Option<Duration>,
+    /// Its pack's resting voltage.
+    pub pack: Option<Duration>,
+    /// Whether it is flying.
+    pub flight: Option<Duration>,
+}
+
 /// All limits but the zones.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Figures {
@@ -209,6 +221,8 @@ pub struct Figures {
     pub route: Option<RouteHabits>,
     /// Where the aircraft must stand, where that is to be looked at.
     pub launch: Option<LaunchSpot>,
+    /// How old a board's readings may be.
+    pub readings: Freshness,
 }
 
 /// Why figures contradict themselves.

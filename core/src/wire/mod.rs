@@ -47,7 +47,7 @@ pub mod verdict;
 use crate::model::store::LimitsError;
 
 /// Version of the packed format.
-pub const VERSION: u8 = 3;
+pub const VERSION: u8 = 4;
 
 /// What packed bytes are.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize, serde::Deserialize)]

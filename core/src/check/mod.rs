@@ -2,6 +2,8 @@
 //!
 //! Its memory doesn't depend on the route's length, and a step's work only on the number of zones and vertices.
 
+mod go;
+
 use crate::{
     geometry::{frame::Frame, predicate::Point},
     model::{
@@ -10,11 +12,12 @@ use crate::{
         store::Limits,
     },
     rules::{
-        RULES, Readings, Scene, energy::effort::Effort, extent, grid::relief_at, journey::Journey, leg::Leg, reserve,
-        sequence::Stage, surroundings::Surroundings, turn_back,
+        RULES, Readings, Scene, energy::effort::Effort, extent, grid::relief_at, journey::Journey, leg::Leg, pack,
+        reserve, sequence::Stage, surroundings::Surroundings, turn_back,
     },
-    verdict::{Cause, Finding, Findings, Rule, Severity, Subject, Summary, Verdict},
+    verdict::{Cause, Finding, Findings, Outcome, Rule, Severity, Subject, Summary, Verdict},
 };
+pub use go::{Go, Standing};
 
 /// A route being checked. The limits are passed to each call so that they can live elsewhere; they must be the same ones.
 #[derive(Clone, Debug)]
@@ -117,6 +120,17 @@ impl Checker {
             }
         }
         Verdict { subject, summary, energy, findings: self.findings }
+    }
+
+    /// Ends the route: what was found, and a [`Go`] where it is one for an aircraft on the ground.
+    #[must_use]
+    pub fn decide(self, limits: Limits<'_>, subject: Subject) -> (Verdict, Option<Go>) {
+        let (launch, aloft) = (self.launch.clone(), self.readings.aloft.is_some());
+        let verdict = self.finish(limits, subject);
+        // A Go has an energy: a route without one is barred by `sequence` or `extent`.
+        let needed = verdict.energy.filter(|_| !aloft && verdict.outcome() == Outcome::Go);
+        let go = needed.map(|energy| Go::new(subject, launch, pack::most_needed(energy, &verdict.findings)));
+        (verdict, go)
     }
 
     /// Asks every rule about every leg of a step, unless the step leads beyond reach.
