@@ -6,7 +6,7 @@ use std::{
 };
 
 use pinfold_core::{
-    link::{Answer, Ask, PIECE, Reply, Request, frame},
+    link::{Answer, Ask, Came, PIECE, Reply, Request, frame},
     wire::Kind,
 };
 
@@ -101,9 +101,13 @@ impl Emulator {
                 Err(error) => return Err(error),
             };
             let came = (self.back)(&buffer[..count]);
-            let replies = came.iter().filter_map(|byte| self.reader.take::<Reply>(*byte)).collect::<Vec<_>>();
-            if let Some(reply) = replies.into_iter().find(|reply| reply.sequence == sequence) {
-                return Ok(Some(reply.answer));
+            let frames = came.iter().filter_map(|byte| self.reader.take::<Reply>(*byte)).collect::<Vec<_>>();
+            for frame in frames {
+                if let Came::Message(reply) = frame
+                    && reply.sequence == sequence
+                {
+                    return Ok(Some(reply.answer));
+                }
             }
         }
     }

@@ -1,0 +1,113 @@
+//! Flash in memory, of which the power can fail at any byte.
+
+use embedded_storage::nor_flash::{
+    ErrorType, NorFlash, NorFlashError, NorFlashErrorKind, ReadNorFlash, check_erase, check_read, check_write,
+};
+
+/// Bytes of a sector.
+const SECTOR: usize = 1024;
+
+/// In which order an erase reaches the bytes.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Order {
+    /// From the first to the last.
+    Up,
+    /// From the last to the first.
+    Down,
+}
+
+/// Two slots of flash: an erase makes bytes `FF`, a write only clears bits.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct RamFlash {
+    bytes: Vec<u8>,
+    /// How an erase goes.
+    pub order: Order,
+    /// Bytes that are still written or erased before the power fails, where it does.
+    pub left: Option<usize>,
+    /// Bytes that were written or erased.
+    pub touched: usize,
+}
+
+/// What goes wrong.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fault {
+    /// The caller's request makes no sense.
+    Request(NorFlashErrorKind),
+    /// There is no power.
+    NoPower,
+}
+
+impl NorFlashError for Fault {
+    fn kind(&self) -> NorFlashErrorKind {
+        match self {
+            Self::Request(kind) => *kind,
+            Self::NoPower => NorFlashErrorKind::Other,
+        }
+    }
+}
+
+impl RamFlash {
+    /// Erased flash, with so many sectors in each of the two slots.
+    #[must_use]
+    pub fn new(sectors: usize) -> Self {
+        Self { bytes: vec![0xFF; 2 * sectors * SECTOR], order: Order::Up, left: None, touched: 0 }
+    }
+
+    /// All that it holds.
+    pub fn bytes_mut(&mut self) -> &mut Vec<u8> {
+        &mut self.bytes
+    }
+
+    /// Changes one byte, while there is power.
+    fn touch(&mut self, at: usize, change: impl FnOnce(u8) -> u8) -> Result<(), Fault> {
+        if self.left == Some(0) {
+            return Err(Fault::NoPower);
+        }
+        self.left = self.left.map(|left| left - 1);
+        self.touched += 1;
+        self.bytes[at] = change(self.bytes[at]);
+        Ok(())
+    }
+}
+
+impl ErrorType for RamFlash {
+    type Error = Fault;
+}
+
+impl ReadNorFlash for RamFlash {
+    const READ_SIZE: usize = 1;
+
+    fn read(&mut self, offset: u32, bytes: &mut [u8]) -> Result<(), Fault> {
+        check_read(self, offset, bytes.len()).map_err(Fault::Request)?;
+        if self.left == Some(0) {
+            return Err(Fault::NoPower);
+        }
+        let from = offset as usize;
+        bytes.copy_from_slice(&self.bytes[from..from + bytes.len()]);
+        Ok(())
+    }
+
+    fn capacity(&self) -> usize {
+        self.bytes.len()
+    }
+}
+
+impl NorFlash for RamFlash {
+    const WRITE_SIZE: usize = 4;
+    const ERASE_SIZE: usize = SECTOR;
+
+    fn erase(&mut self, from: u32, to: u32) -> Result<(), Fault> {
+        check_erase(self, from, to).map_err(Fault::Request)?;
+        let places = from as usize..to as usize;
+        match self.order {
+            Order::Up => places.into_iter().try_for_each(|at| self.touch(at, |_| 0xFF)),
+            Order::Down => places.into_iter().rev().try_for_each(|at| self.touch(at, |_| 0xFF)),
+        }
+    }
+
+    fn write(&mut self, offset: u32, bytes: &[u8]) -> Result<(), Fault> {
+        check_write(self, offset, bytes.len()).map_err(Fault::Request)?;
+        let places = offset as usize..;
+        places.zip(bytes).try_for_each(|(at, byte)| self.touch(at, |old| old & byte))
+    }
+}
