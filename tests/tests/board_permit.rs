@@ -162,9 +162,7 @@ fn limits_need_the_input_from_the_first_byte_to_the_last() {
     assert_eq!(bench.ask(Ask::Begin(Kind::Limits)), Answer::Taken(0));
     assert_eq!(bench.wait(10), INACTIVE, "what comes may be anything");
     assert_eq!(bench.status().limits, None);
-    let piece = |bench: &mut Bench| {
-        bench.ask(Ask::Piece { offset: 0, bytes: new[..64].iter().copied().collect() })
-    };
+    let piece = |bench: &mut Bench| bench.ask(Ask::Piece { offset: 0, bytes: new[..64].iter().copied().collect() });
     assert_eq!(piece(&mut bench), Answer::Taken(64));
     bench.hardware.held = false;
     bench.wait(10);

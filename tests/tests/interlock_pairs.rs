@@ -32,8 +32,7 @@ fn look(standing: Option<&Standing>, flight: Option<Flight>, elapsed: u32) -> Ha
     Happening::Looked { standing, flight, elapsed }
 }
 
-const STAGES: [Stage; 6] =
-    [Stage::Faulty, Stage::Idle, Stage::NoGo, Stage::Waiting, Stage::Permitted, Stage::Latched];
+const STAGES: [Stage; 6] = [Stage::Faulty, Stage::Idle, Stage::NoGo, Stage::Waiting, Stage::Permitted, Stage::Latched];
 
 /// An interlock in this state; where there is a Go in it, that for the lower route.
 fn in_state(stage: Stage) -> Interlock {
@@ -139,7 +138,8 @@ fn what_stands_for_another_route_gives_no_permit() {
 fn a_flight_ends_after_the_ground_has_been_said_long_enough_without_a_break() {
     let ground = || look(None, Some(Flight::Ground), 1_000);
     let seconds = LANDED / 1_000;
-    for breaks in [look(None, None, 10), look(None, Some(Flight::Flying), 10), look(None, Some(Flight::Ground), 1_001)] {
+    for breaks in [look(None, None, 10), look(None, Some(Flight::Flying), 10), look(None, Some(Flight::Ground), 1_001)]
+    {
         let mut interlock = in_state(Stage::Latched);
         (1..seconds).for_each(|_| interlock.take(ground()));
         interlock.take(breaks);
