@@ -43,7 +43,7 @@ fn cleared() -> Bench {
 /// The same with a permit.
 fn permitted() -> Bench {
     let mut bench = cleared();
-    bench.report(standing());
+    bench.sense(standing());
     assert_eq!(bench.wait(10), ACTIVE);
     bench
 }
@@ -51,7 +51,7 @@ fn permitted() -> Bench {
 /// The same in flight, 11 m north of launch with much left.
 fn in_flight() -> Bench {
     let mut bench = permitted();
-    assert_eq!(bench.report(flying(1_000, 2_000, 10_000_000)).stage, Stage::Latched);
+    assert_eq!(bench.sense(flying(1_000, 2_000, 10_000_000)).stage, Stage::Latched);
     bench
 }
 
@@ -82,12 +82,12 @@ fn a_go_gets_its_permit_once_everything_asked_for_is_known() {
     assert_eq!(outcome(&mut bench), Outcome::Go);
     let Report { flight, position, pack, .. } = standing();
     assert_eq!(waits(&bench), Some((Rule::Launch, Cause::NoReading)));
-    bench.report(Report { position, ..Report::default() });
+    bench.sense(Report { position, ..Report::default() });
     assert_eq!(waits(&bench), Some((Rule::Pack, Cause::NoReading)));
-    bench.report(Report { pack, ..Report::default() });
+    bench.sense(Report { pack, ..Report::default() });
     assert_eq!(waits(&bench), Some((Rule::Form, Cause::NoReading)));
     assert_eq!(bench.wait(10), INACTIVE);
-    let status = bench.report(Report { flight, ..Report::default() });
+    let status = bench.sense(Report { flight, ..Report::default() });
     assert_eq!((status.stage, status.waits), (Stage::Permitted, None));
     let held = (Fingerprint::of(&packed_meadow(5_000, all_asked())), Fingerprint::of(&route(2_000)));
     assert_eq!((status.limits, status.route), (Some(held.0), Some(held.1)));
@@ -98,18 +98,18 @@ fn a_go_gets_its_permit_once_everything_asked_for_is_known() {
 fn each_reading_that_grows_too_old_or_worse_ends_the_permit_on_the_ground() {
     let aged = |age| Report { position: now(position(0, 0)).map(|here| Aged { age, ..here }), ..Report::default() };
     let mut bench = permitted();
-    assert_eq!(bench.report(aged(5_000)).stage, Stage::Permitted);
+    assert_eq!(bench.sense(aged(5_000)).stage, Stage::Permitted);
     assert_eq!(bench.wait(10), INACTIVE, "older than 5 s");
     assert_eq!(waits(&bench), Some((Rule::Launch, Cause::NoReading)));
-    bench.report(standing());
+    bench.sense(standing());
     assert_eq!(bench.wait(10), ACTIVE);
     // 10 m are allowed; 900 counts of 1e-7 degree are 9.95 m, 910 are 10.06 m (110.574 km to the degree at the equator, WGS 84).
-    assert_eq!(bench.report(Report { position: now(position(900, 0)), ..Report::default() }).stage, Stage::Permitted);
-    let away = bench.report(Report { position: now(position(910, 0)), ..Report::default() });
+    assert_eq!(bench.sense(Report { position: now(position(900, 0)), ..Report::default() }).stage, Stage::Permitted);
+    let away = bench.sense(Report { position: now(position(910, 0)), ..Report::default() });
     assert_eq!((away.stage, waits(&bench)), (Stage::Waiting, Some((Rule::Launch, Cause::Measured))));
-    bench.report(standing());
+    bench.sense(standing());
     let flat = PackReading { voltage: Voltage::new(1_300).expect("in range"), rested: None };
-    assert_eq!(bench.report(Report { pack: now(flat), ..Report::default() }).stage, Stage::Waiting);
+    assert_eq!(bench.sense(Report { pack: now(flat), ..Report::default() }).stage, Stage::Waiting);
     assert_eq!(waits(&bench).map(|(rule, _)| rule), Some(Rule::Pack));
 }
 
@@ -121,7 +121,7 @@ fn a_pack_that_holds_too_little_for_the_worst_turn_back_gets_no_permit() {
         let pack = PackReading { voltage: Voltage::new(centivolts).expect("in range"), rested: None };
         let known = pinfold_core::rules::Readings { pack: Some(pack), ..Default::default() };
         let verdict = judge_with(&store, start(), known, &steps(2_000));
-        let status = bench.report(Report { pack: now(pack), ..standing() });
+        let status = bench.sense(Report { pack: now(pack), ..standing() });
         let expected = if verdict.outcome() == Outcome::Go { Stage::Permitted } else { Stage::Waiting };
         assert_eq!(status.stage, expected, "{centivolts}");
         let found = verdict.findings.iter().find(|finding| finding.rule == Rule::Pack);
@@ -132,7 +132,7 @@ fn a_pack_that_holds_too_little_for_the_worst_turn_back_gets_no_permit() {
 #[test]
 fn a_no_go_and_no_limits_get_none() {
     let mut bench = meadow_board();
-    bench.report(standing());
+    bench.sense(standing());
     bench.load(Kind::Route, &route(5_000)).expect("a route");
     assert_eq!((outcome(&mut bench), bench.status().stage), (Outcome::NoGo, Stage::NoGo));
     assert_eq!(bench.wait(1_000), INACTIVE);
@@ -212,7 +212,7 @@ fn nothing_takes_a_permit_from_a_flight() {
 fn a_flight_is_over_after_ten_seconds_on_the_ground_and_its_go_is_spent() {
     let mut bench = in_flight();
     for second in 0..11 {
-        bench.report(standing());
+        bench.sense(standing());
         assert_eq!(bench.wait(1_000).permit, second < 9, "{second}");
     }
     assert_eq!(bench.status().stage, Stage::Idle);
@@ -223,7 +223,7 @@ fn a_flight_is_over_after_ten_seconds_on_the_ground_and_its_go_is_spent() {
 #[test]
 fn one_reading_alone_never_ends_a_flight() {
     let mut bench = in_flight();
-    bench.report(standing());
+    bench.sense(standing());
     assert!(bench.wait(60_000).permit);
 }
 
@@ -242,10 +242,32 @@ fn where_nobody_says_whether_it_flies_a_permit_stays_until_the_restart() {
 }
 
 #[test]
+fn nobody_can_take_a_permit_back_over_the_link() {
+    let mut bench = cleared();
+    assert_eq!(bench.report(standing()).stage, Stage::Latched, "it is on the ground, they say");
+    for _ in 0..20 {
+        bench.report(standing());
+        assert_eq!(bench.wait(1_000), ACTIVE);
+    }
+    bench.load(Kind::Route, &route(5_000)).expect("a route");
+    assert!(bench.wait(10).permit);
+    let mut bench = permitted();
+    assert_eq!(bench.report(flying(0, 2_000, 10_000_000)).stage, Stage::Permitted, "the wire knows better");
+    let mut bench = cleared();
+    bench.report(standing());
+    bench.sense(standing());
+    (0..11).for_each(|_| {
+        bench.sense(standing());
+        bench.wait(1_000);
+    });
+    assert_eq!(bench.status().stage, Stage::Idle, "the wire can");
+}
+
+#[test]
 fn a_bad_reading_counts_where_none_is_asked_for() {
     let mut bench = Bench::new();
     bench.load_limits(&packed_meadow(5_000, Freshness::default())).expect("limits");
-    bench.report(Report { position: now(position(2_000, 0)), ..Report::default() });
+    bench.sense(Report { position: now(position(2_000, 0)), ..Report::default() });
     bench.load(Kind::Route, &route(2_000)).expect("a route");
     assert_eq!((bench.wait(60_000), waits(&bench)), (INACTIVE, Some((Rule::Launch, Cause::Measured))));
     assert_eq!(bench.wait(10), ACTIVE, "after a minute it is as good as none");
@@ -254,11 +276,11 @@ fn a_bad_reading_counts_where_none_is_asked_for() {
 #[test]
 fn an_aircraft_that_flies_already_gets_advice_and_no_permit() {
     let mut bench = meadow_board();
-    bench.report(flying(1_000, 2_000, 10_000_000));
+    bench.sense(flying(1_000, 2_000, 10_000_000));
     bench.load(Kind::Route, &onward(2_000)).expect("a route");
     assert_eq!((outcome(&mut bench), bench.status().stage), (Outcome::Go, Stage::Idle));
     assert_eq!(bench.wait(10), INACTIVE);
-    bench.report(standing());
+    bench.sense(standing());
     assert_eq!(bench.wait(10), INACTIVE, "that verdict was about a flight");
 }
 
@@ -268,7 +290,7 @@ fn a_route_that_changes_in_flight_is_judged_from_where_the_aircraft_is() {
     let store = meadow(5_000, all_asked());
     for (high, left, lines) in [(2_000, 10_000_000, ACTIVE), (5_000, 10_000_000, ADVISING), (2_000, 300, ADVISING)] {
         let report = flying(1_000, 2_000, left);
-        bench.report(report);
+        bench.sense(report);
         bench.load(Kind::Route, &onward(high)).expect("a route");
         let aloft = pinfold_core::rules::Aloft {
             position: report.position.expect("said").value,
@@ -284,7 +306,7 @@ fn a_route_that_changes_in_flight_is_judged_from_where_the_aircraft_is() {
         let follow = if lines.advice { Advice::DoNotFollow } else { Advice::None };
         assert!([follow, Advice::TurnBack].contains(&bench.status().advice));
     }
-    bench.report(flying(1_000, 2_000, 10_000_000));
+    bench.sense(flying(1_000, 2_000, 10_000_000));
     let elsewhere = packed_route(&launch(0, 10), &steps(2_000)[1..]).0;
     bench.load(Kind::Route, &elsewhere).expect("a route");
     assert_eq!(only_finding(&mut bench), (Rule::Launch, Cause::AnotherLaunch));
@@ -301,7 +323,7 @@ fn it_advises_to_turn_back_when_the_return_would_use_the_reserve() {
     let mut told = Vec::new();
     for left in (0..6_000).step_by(50) {
         let report = flying(10_000, 2_000, left);
-        let status = bench.report(report);
+        let status = bench.sense(report);
         let aloft = pinfold_core::rules::Aloft {
             position: report.position.expect("said").value,
             height: report.height.expect("said").value,
@@ -316,7 +338,7 @@ fn it_advises_to_turn_back_when_the_return_would_use_the_reserve() {
     }
     assert!(told.contains(&Advice::None) && told.contains(&Advice::TurnBack), "one-sided");
     (0..11).for_each(|_| {
-        bench.report(standing());
+        bench.sense(standing());
         bench.wait(1_000);
     });
     assert_eq!((bench.status().stage, bench.status().advice), (Stage::Idle, Advice::None));

@@ -16,9 +16,13 @@
 //! * With every reading in flight the board judges the return from there. If that isn't a Go, it advises to turn back now.
 //!
 //! # What a builder must wire
-//! The permit goes to an input that inhibits *arming*, and to nothing else: never to motor power, never to anything that can stop an aircraft that flies.
-//! After a restart the board holds no route and gives no permit, whatever flew before; so what the line inhibits must be asked on the ground only. Where no
-//! reading tells whether the aircraft flies, a permit once given stays until the board is restarted.
+//! The permit goes to an input that inhibits *arming*, and to nothing else: never to motor power, never to anything that can stop an
+//! aircraft that flies. After a restart the board holds no route and gives no permit, whatever flew before; so what the line
+//! inhibits must be asked on the ground only.
+//!
+//! Whether the aircraft flies should come by a wire ([`Board::sense`]). Over the link it can be said that it flies, and limits that ask for
+//! the reading are content with what is said there; but nobody can tell the board over the link to take a permit back. So without
+//! that wire a permit once given stays until the board is restarted, and routes that come meanwhile are judged as in flight.
 
 mod instruments;
 pub mod line;
@@ -189,6 +193,14 @@ impl Board {
         self.interlock.take(Happening::Fault);
     }
 
+    /// Takes in readings that the board makes by itself, from sensors that are wired to it: what is said over the link about position,
+    /// height, pack and charge counts as much, whichever is the newer; whether the aircraft is on the ground only these can tell.
+    pub fn sense(&mut self, report: Report) {
+        self.instruments.sense(report);
+        self.look(0);
+        self.watch_the_return();
+    }
+
     /// Takes a byte from the link; what is to be sent goes to `out`, frame by frame.
     pub fn take<H: Hardware>(&mut self, byte: u8, hardware: &mut H, out: &mut dyn FnMut(&[u8])) -> Option<Event> {
         let (sequence, ask) = match self.reader.take::<Request>(byte)? {
@@ -271,7 +283,7 @@ impl Board {
     fn look(&mut self, elapsed: u32) {
         self.ask_again();
         let asked = self.limits.limits().map(|limits| &limits.figures().readings);
-        let flight = self.instruments.flight(asked);
+        let flight = self.instruments.flight_for_the_permit(asked);
         let standing = self.look.found.as_ref().and_then(|found| found.as_ref().ok());
         self.interlock.take(Happening::Looked { standing, flight, elapsed });
         if self.interlock.stage() != Stage::Latched {

@@ -172,7 +172,7 @@ impl Board {
 
     fn route_event(&mut self, event: RouteEvent) -> Option<Event> {
         if self.limits.limits().is_none() || self.limits_fingerprint.is_none() {
-            return Some(self.refuse(Rule::Form, Cause::NoLimits)).filter(|_| matches!(event, RouteEvent::End(_)));
+            return Some(self.refuse(Rule::Form, Cause::NoLimits));
         }
         match event {
             RouteEvent::Launch(launch) => self.route_begins(launch),

@@ -80,6 +80,7 @@ impl Checker {
     }
 
     /// Takes the next step.
+    #[inline(never)]
     pub fn step(&mut self, limits: Limits<'_>, step: &Step) {
         let number = self.journey.steps.saturating_add(1);
         if usize::from(self.journey.steps) >= STEPS {

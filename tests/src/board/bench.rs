@@ -141,7 +141,13 @@ impl Bench {
         }
     }
 
-    /// Sends readings.
+    /// Gives the board readings by wire.
+    pub fn sense(&mut self, report: Report) -> Status {
+        self.board.sense(report);
+        self.board.status()
+    }
+
+    /// Sends readings over the link.
     ///
     /// # Panics
     /// The board answers what it isn't asked.
