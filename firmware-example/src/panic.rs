@@ -5,6 +5,8 @@
 
 use core::panic::PanicInfo;
 
+use crate::{boards::Here, platform::Platform as _};
+
 #[expect(unsafe_code, reason = "a function that doesn't exist can only be declared this way; nothing is ever called")]
 unsafe extern "C" {
     /// Exists nowhere. If the linker misses it, a panic can be reached: find the call that leads here.
@@ -13,5 +15,6 @@ unsafe extern "C" {
 
 #[panic_handler]
 fn panic(_: &PanicInfo<'_>) -> ! {
+    Here::drop_permit();
     a_panic_can_be_reached()
 }

@@ -1,6 +1,8 @@
 //! The firmware on an emulated board, and the host's side of the link to it.
 
+mod debugger;
 mod host;
+mod machine;
 
 use std::{
     env,
@@ -15,7 +17,11 @@ use std::{
 
 use pinfold_core::link::FrameReader;
 
+use machine::Machine;
+
+pub use debugger::Debugger;
 pub use host::{LinkError, Noise};
+pub use machine::{LAMP, LINES, SLOTS};
 
 /// How long the emulator may take to start, and a line of the log to come.
 const PATIENCE: Duration = Duration::from_secs(20);
@@ -47,6 +53,8 @@ pub struct Emulator {
     leash: Child,
     link: TcpStream,
     log: Receiver<String>,
+    load_switch: TcpStream,
+    machine: Machine,
     reader: FrameReader,
     sequence: u16,
     resent: u32,
@@ -63,23 +71,27 @@ impl Emulator {
     #[must_use]
     pub fn start(image: &Path, clock: Clock) -> Self {
         assert!(image.is_file(), "there is no image {}", image.display());
-        let listen = || TcpListener::bind(("127.0.0.1", 0)).expect("a free port");
-        let (link, log) = (listen(), listen());
-        let serial = |port: &TcpListener| format!("tcp:{},nodelay=on", port.local_addr().expect("a bound port"));
+        let ports = [(); 4].map(|()| TcpListener::bind(("127.0.0.1", 0)).expect("a free port"));
+        let [link, log, switch, machine] = &ports;
+        let tcp = |port: &TcpListener| format!("tcp:{},nodelay=on", port.local_addr().expect("a bound port"));
         let mut command = Command::new("sh");
         command.args(["-c", LEASH, "sh", "qemu-system-arm", "-M", "mps2-an386", "-cpu", "cortex-m4"]);
-        command.args(["-display", "none", "-monitor", "none", "-serial", &serial(&link), "-serial", &serial(&log)]);
+        command.args(["-display", "none", "-monitor", "none", "-qmp", &tcp(machine)]);
+        for port in [link, log, switch] {
+            command.args(["-serial", &tcp(port)]);
+        }
         if clock == Clock::Instructions {
             command.args(["-icount", "shift=7"]);
         }
         let leash = command.arg("-kernel").arg(image).stdin(Stdio::piped()).spawn().expect("a shell");
         // From here on dropping `leash` ends the emulator, as its standard input closes.
-        let link = accept(&link);
-        link.set_nodelay(true).expect("a socket");
+        let [link, log, load_switch, machine] = ports.map(|port| accept(&port));
         Self {
             leash,
             link,
-            log: lines(accept(&log)),
+            log: lines(log),
+            load_switch,
+            machine: Machine::new(machine),
             reader: FrameReader::default(),
             sequence: 0,
             resent: 0,
@@ -122,6 +134,7 @@ fn accept(port: &TcpListener) -> TcpStream {
         match port.accept() {
             Ok((stream, _)) => {
                 stream.set_nonblocking(false).expect("a socket");
+                stream.set_nodelay(true).expect("a socket");
                 return stream;
             }
             Err(error) if error.kind() == io::ErrorKind::WouldBlock && Instant::now() < deadline => {

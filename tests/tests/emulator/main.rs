@@ -5,5 +5,6 @@
 mod board;
 mod generate;
 mod host;
+mod lines;
 mod measure;
 mod noise;

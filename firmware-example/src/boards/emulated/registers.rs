@@ -1,7 +1,7 @@
-//! The machine's addresses, and the only unsafe code of the firmware: reads and writes of single words.
+//! The machine's addresses: reads and writes of single words.
 #![expect(unsafe_code, reason = "a register is an address; that these addresses are registers is known here alone")]
 
-/// A register of the machine, 32 bits wide.
+/// A register of the machine, 32 bits wide, or a word of the memory that no program section lies in.
 #[derive(Debug)]
 pub struct Register(usize);
 
@@ -59,6 +59,12 @@ impl SerialPort {
     pub const fn second() -> Self {
         Self::at(0x4000_5000)
     }
+
+    /// The third port: the load switch.
+    #[must_use]
+    pub const fn third() -> Self {
+        Self::at(0x4000_6000)
+    }
 }
 
 /// The registers of a timer (CMSDK APB timer): it counts down.
@@ -81,22 +87,60 @@ impl Timer {
     }
 }
 
+/// The registers of the watchdog (CMSDK APB watchdog): it counts down twice, then resets the machine.
+#[derive(Debug)]
+pub struct WatchdogTimer {
+    /// What it starts at.
+    pub load: Register,
+    /// Bit 0: counts. Bit 1: resets.
+    pub control: Register,
+    /// A write starts the count again.
+    pub clear: Register,
+    /// The key opens the other registers, anything else closes them.
+    pub lock: Register,
+}
+
+impl WatchdogTimer {
+    /// The only one.
+    #[must_use]
+    pub const fn only() -> Self {
+        const BLOCK: usize = 0x4000_8000;
+        Self {
+            load: Register::at(BLOCK, 0x0),
+            control: Register::at(BLOCK, 0x8),
+            clear: Register::at(BLOCK, 0xC),
+            lock: Register::at(BLOCK, 0xC00),
+        }
+    }
+}
+
+/// The two lamps of the FPGA I/O block, one bit each, from bit 0.
+#[must_use]
+pub const fn lamps() -> Register {
+    Register::at(0x4002_8000, 0x0)
+}
+
+/// The eight lamps of the serial configuration controller, one bit each, from bit 0.
+#[must_use]
+pub const fn more_lamps() -> Register {
+    Register::at(0x4002_F000, 0x4)
+}
+
+/// Bytes of the memory of the slots. `memory.x` keeps the program out of it.
+pub const SLOTS_BYTES: usize = 32 * 1024;
+const SLOTS: usize = 0x2001_0000;
+
+/// The word of the slots' memory at this offset, if there is one.
+#[must_use]
+pub const fn slots_word(offset: usize) -> Option<Register> {
+    if offset < SLOTS_BYTES && offset.is_multiple_of(4) { Some(Register::at(SLOTS, offset)) } else { None }
+}
+
+/// The word above the slots' memory.
+#[must_use]
+pub const fn slots_mark() -> Register {
+    Register::at(SLOTS | SLOTS_BYTES, 0)
+}
+
 /// Ticks of the machine's clock in a second.
 pub const CLOCK: u32 = 25_000_000;
-
-unsafe extern "C" {
-    /// The lowest word of the stack, as the linker script of `cortex-m-rt` has it.
-    static _stack_end: u32;
-    /// The word above the stack's highest.
-    static _stack_start: u32;
-}
-
-/// The words of the stack, from the lowest: the last to be used.
-pub fn stack_words() -> impl Iterator<Item = u32> {
-    let (lowest, end) = (&raw const _stack_end, &raw const _stack_start);
-    (lowest.addr()..end.addr()).step_by(size_of::<u32>()).map(move |address| {
-        // SAFETY: the address is a multiple of 4 between the two ends of the stack, so there is a word of memory. It may be
-        // in use: then what is read means nothing, which does no harm, since all that is asked is whether it was ever written.
-        unsafe { lowest.with_addr(address).read_volatile() }
-    })
-}

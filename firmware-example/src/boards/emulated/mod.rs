@@ -1,0 +1,58 @@
+//! The emulated machine `mps2-an386`, a Cortex-M4 at 25 MHz.
+//!
+//! | what | where |
+//! | --- | --- |
+//! | link | first serial port |
+//! | log | second serial port |
+//! | load switch | third serial port: `h` holds it, `r` releases it |
+//! | permit, advice | bits 0 and 1 of the word 0x4002_8000 |
+//! | lamp | bit 0 of the word 0x4002_F004 |
+//! | slots of the limits | 0x2001_0000 to 0x2001_8000, memory that survives a reset |
+//! | watchdog | the machine's own |
+
+mod flash;
+mod lines;
+pub mod registers;
+mod time;
+mod uart;
+
+pub use flash::Flash;
+pub use lines::{Lamp, LoadSwitch};
+use registers::{SerialPort, Timer, WatchdogTimer, lamps};
+pub use time::{Clock, Watchdog};
+pub use uart::Uart;
+
+use crate::platform::{Devices, Hardware, Platform};
+
+/// The emulated machine.
+#[derive(Debug)]
+pub struct Emulated;
+
+impl Platform for Emulated {
+    type Link = Uart;
+    type Log = Uart;
+    type Permit = Lamp;
+    type Advice = Lamp;
+    type Lamp = Lamp;
+    type LoadSwitch = LoadSwitch;
+    type Flash = Flash;
+    type Clock = Clock;
+    type Watchdog = Watchdog;
+
+    fn drop_permit() {
+        lamps().write(0);
+    }
+
+    fn devices() -> (Devices<Self>, Uart) {
+        let devices = Devices {
+            link: Uart::new(SerialPort::first()),
+            permit: Lamp::PERMIT,
+            advice: Lamp::ADVICE,
+            lamp: Lamp::ALIVE,
+            hardware: Hardware { flash: Flash::new(), load_switch: LoadSwitch::new(Uart::new(SerialPort::third())) },
+            clock: Clock::new(Timer::first()),
+            watchdog: Watchdog::new(WatchdogTimer::only()),
+        };
+        (devices, Uart::new(SerialPort::second()))
+    }
+}

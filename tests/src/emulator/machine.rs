@@ -1,0 +1,94 @@
+//! The machine around the firmware: its lines, its reset, its watchdog.
+
+use std::{
+    io::{BufRead as _, BufReader, Write as _},
+    net::TcpStream,
+    path::Path,
+};
+
+use super::{Debugger, Emulator, PATIENCE};
+
+/// The word of the permit and of the advice line, one bit each.
+pub const LINES: u32 = 0x4002_8000;
+/// The word of the lamp.
+pub const LAMP: u32 = 0x4002_F004;
+/// The first word of the slots of the limits.
+pub const SLOTS: u32 = 0x2001_0000;
+
+/// The emulator's own protocol: a question and an answer are one line each, and events come between them.
+pub(super) struct Machine {
+    ask: TcpStream,
+    heard: BufReader<TcpStream>,
+}
+
+impl Machine {
+    pub(super) fn new(stream: TcpStream) -> Self {
+        stream.set_read_timeout(Some(PATIENCE)).expect("a socket");
+        let heard = BufReader::new(stream.try_clone().expect("a socket"));
+        let mut machine = Self { ask: stream, heard };
+        machine.line("\"QMP\"");
+        machine.run("qmp_capabilities", "{}");
+        machine
+    }
+
+    /// The next line that has this in it.
+    fn line(&mut self, part: &str) -> String {
+        loop {
+            let mut line = String::new();
+            let count = self.heard.read_line(&mut line).unwrap_or_else(|error| panic!("no {part}: {error}"));
+            assert!(count > 0, "the emulator ended before it said {part}");
+            if line.contains(part) {
+                return line;
+            }
+        }
+    }
+
+    fn run(&mut self, command: &str, arguments: &str) -> String {
+        let question = format!("{{ \"execute\": \"{command}\", \"arguments\": {arguments} }}\n");
+        self.ask.write_all(question.as_bytes()).expect("the emulator listens");
+        self.line("\"return\"")
+    }
+
+    /// What the emulator answers to a person.
+    fn person(&mut self, command: &str) -> String {
+        self.run("human-monitor-command", &format!("{{ \"command-line\": \"{command}\" }}"))
+    }
+}
+
+impl Emulator {
+    /// A word of the machine's memory or registers.
+    ///
+    /// # Panics
+    /// The emulator doesn't answer.
+    pub fn word(&mut self, address: u32) -> u32 {
+        let answer = self.machine.person(&format!("xp /1wx {address:#x}"));
+        let digits = answer.split(": 0x").nth(1).and_then(|rest| rest.get(..8));
+        digits.and_then(|digits| u32::from_str_radix(digits, 16).ok()).unwrap_or_else(|| panic!("no word in {answer}"))
+    }
+
+    /// Resets the machine, as its reset button does.
+    pub fn reset(&mut self) {
+        self.machine.run("system_reset", "{}");
+    }
+
+    /// Waits until the watchdog resets the machine.
+    pub fn reset_by_watchdog(&mut self) {
+        self.machine.line("\"WATCHDOG\"");
+        self.machine.line("\"RESET\"");
+    }
+
+    /// Holds or releases the load switch.
+    ///
+    /// # Panics
+    /// The emulator doesn't listen.
+    pub fn hold_load_switch(&mut self, held: bool) {
+        self.load_switch.write_all(if held { b"h" } else { b"r" }).expect("the emulator listens");
+    }
+
+    /// Stops the machine to look into it; the path is one for a socket.
+    #[must_use]
+    pub fn debugger(&mut self, socket: &Path) -> Debugger {
+        self.machine.person(&format!("gdbserver unix:{},server=on,wait=off", socket.display()));
+        Debugger::new(socket)
+    }
+}
