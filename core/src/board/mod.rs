@@ -198,7 +198,7 @@ impl Board {
     pub fn sense(&mut self, report: Report) {
         self.instruments.sense(report);
         self.look(0);
-        self.watch_the_return();
+        self.watch_the_return(&report);
     }
 
     /// Takes a byte from the link; what is to be sent goes to `out`, frame by frame.
@@ -272,7 +272,7 @@ impl Board {
             Ask::Readings(report) => {
                 self.instruments.take(report);
                 self.look(0);
-                self.watch_the_return();
+                self.watch_the_return(&report);
                 (Answer::Status(self.status()), None)
             }
             Ask::Status => (Answer::Status(self.status()), None),
@@ -307,9 +307,10 @@ impl Board {
         }
     }
 
-    /// In flight: judges the return from where the aircraft is.
-    fn watch_the_return(&mut self) {
-        if self.interlock.stage() != Stage::Latched {
+    /// In flight: judges the return from where the aircraft is, when something of that is said anew.
+    fn watch_the_return(&mut self, report: &Report) {
+        let news = report.position.is_some() || report.height.is_some() || report.left.is_some();
+        if self.interlock.stage() != Stage::Latched || !news {
             return;
         }
         let (Some(go), Some(aloft), Some(limits)) =
