@@ -58,7 +58,7 @@ impl Bench {
 
     /// Power off and on.
     pub fn restart(&mut self) {
-        self.hardware.flash.left = None;
+        self.hardware.flash.mend();
         self.board = Box::default();
         self.event = Some(self.board.start(&mut self.hardware));
     }
