@@ -1,7 +1,7 @@
 //! Power, or the flash, fails at every byte of every write and erase of a load: the old limits or the new are held, never a mix, never
 //! none where there were some; and what flash forgets is never made up for by older limits.
 
-use std::convert::Infallible;
+use std::{collections::BTreeSet, convert::Infallible};
 
 use embedded_storage::nor_flash::{ErrorType, NorFlash, ReadNorFlash};
 use pinfold_core::{
@@ -161,6 +161,25 @@ fn a_power_cut_at_any_byte_leaves_the_old_limits_or_the_new() {
         }
     }
     println!("{cuts} cuts");
+}
+
+#[test]
+fn flash_that_can_not_be_written_any_more_leaves_what_it_holds() {
+    for order in [Order::Up, Order::Down] {
+        for load in Load::all(order) {
+            let mut seen = BTreeSet::new();
+            for after in 0..=load.bytes() {
+                let (mut bench, done) = load.fails(Failing::Writing, after, 0x5A);
+                let held = holds(&bench);
+                assert!(held == Held::Limits(load.new.clone()) || (held == load.old && !done), "after {after} bytes");
+                seen.insert(format!("{held:?}"));
+                bench.hardware.flash.mend();
+                // Without a restart: the flash had a bad moment only.
+                loads_the_next(&mut bench);
+            }
+            assert_eq!(seen.len(), 2, "old and new were to be seen");
+        }
+    }
 }
 
 /// Where the slot with the highest sequence number begins.

@@ -59,7 +59,7 @@ impl Bench {
     /// Power off and on.
     pub fn restart(&mut self) {
         self.hardware.flash.mend();
-        self.board = Box::default();
+        *self.board = Board::new();
         self.event = Some(self.board.start(&mut self.hardware));
     }
 
