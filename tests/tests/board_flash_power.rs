@@ -83,8 +83,7 @@ impl Load {
         vec![
             Self::after(order, &[], first.clone()),
             Self::after(order, std::slice::from_ref(&first), second.clone()),
-            Self::after(order, &[first.clone(), second.clone()], third.clone()),
-            Self::after(order, &[first.clone(), second, third], first),
+            Self::after(order, &[first, second], third),
         ]
     }
 
@@ -182,11 +181,42 @@ fn flash_that_can_not_be_written_any_more_leaves_what_it_holds() {
     }
 }
 
+#[test]
+fn damaged_limits_are_none_and_older_ones_do_not_come_back() {
+    for loaded in
+        [vec![limits(6_000)], vec![limits(6_000), limits(3_000)], vec![limits(3_000), limits(6_000), limits(3_000)]]
+    {
+        let whole = Load::after(Order::Up, &loaded, limits(9_000)).before;
+        let flash = whole.hardware.flash;
+        let newest = newest(flash.bytes());
+        let length = loaded.last().expect("one at least").len();
+        for at in (0..SAID).chain(HEAD..HEAD + length) {
+            for bit in 0..8 {
+                let mut damaged = flash.clone();
+                damaged.bytes_mut()[newest + at] ^= 1 << bit;
+                let mut bench = Bench::on(damaged);
+                assert_eq!(bench.event, Some(Event::Started(None)), "byte {at} of the slot, bit {bit}");
+                loads_the_next(&mut bench);
+            }
+        }
+    }
+}
+
 /// Where the slot with the highest sequence number begins.
 fn newest(flash: &[u8]) -> usize {
     let size = flash.len() / 2;
     let slots = flash.chunks(size).enumerate();
     size * slots.max_by_key(|(_, slot)| layout::sequence(slot)).expect("two slots").0
+}
+
+#[test]
+fn a_power_cut_before_the_older_head_is_erased_is_made_good_at_the_next_start() {
+    let load = Load::after(Order::Up, &[limits(6_000)], limits(3_000));
+    let (mut bench, _) = load.fails(Failing::Power, load.bytes() - SECTOR, 0);
+    let sequences = |bench: &Bench| bench.hardware.flash.bytes().chunks(SECTOR).filter_map(layout::sequence).count();
+    assert_eq!(sequences(&bench), 2);
+    bench.restart();
+    assert_eq!((sequences(&bench), holds(&bench)), (1, Held::Limits(load.new)));
 }
 
 #[test]

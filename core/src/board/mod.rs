@@ -171,6 +171,8 @@ impl Board {
         let tested = self_test::run(&mut self.limits);
         let found = Slots::find(hardware.flash());
         self.slots = found.unwrap_or(Slots::EMPTY);
+        // Flash that can only be read still holds what counts.
+        let _ = self.slots.forget_older(hardware.flash());
         match tested.and(found.map_err(|FlashFault| Failure::Flash)) {
             Ok(_) => {
                 self.restore(hardware);
