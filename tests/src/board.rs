@@ -2,7 +2,8 @@
 
 pub mod bench;
 mod flash;
+pub mod layout;
 pub mod sample;
 
 pub use bench::{Bench, RamHardware};
-pub use flash::{Order, RamFlash};
+pub use flash::{Failing, Order, RamFlash, SECTOR};

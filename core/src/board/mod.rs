@@ -175,6 +175,8 @@ impl Board {
         let tested = self_test::run(&mut self.limits);
         let found = Slots::find(hardware.flash());
         self.slots = found.unwrap_or(Slots::EMPTY);
+        // Flash that can only be read still holds what counts.
+        let _ = self.slots.forget_older(hardware.flash());
         match tested.and(found.map_err(|FlashFault| Failure::Flash)) {
             Ok(_) => {
                 self.restore(hardware);
@@ -324,9 +326,10 @@ impl Board {
         self.advice.turn_back = checker.finish(limits, go.subject()).outcome() == Outcome::NoGo;
     }
 
-    /// Takes the limits from flash again, or none.
+    /// Takes the limits from flash again, or none. It looks which slot counts: a write that failed may have been done all the same.
     fn restore<H: Hardware>(&mut self, hardware: &mut H) {
         self.drop_limits();
+        self.slots = Slots::find(hardware.flash()).unwrap_or(self.slots);
         let (mut reader, limits) = (LimitsReader::default(), &mut self.limits);
         let mut fingerprint = None;
         let read = self.slots.read(hardware.flash(), &mut |byte| {

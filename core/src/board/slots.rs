@@ -1,4 +1,4 @@
-//! Limits in flash: two slots, of which one always holds what was held before.
+//! Limits in flash: two slots, of which one holds what was held before until the other is whole.
 //!
 //! # A slot
 //! | bytes | what |
@@ -14,8 +14,11 @@
 //! # Power
 //! The slot that doesn't count is erased, filled, read back, and gets its head last. The slot with the highest sequence number
 //! counts; a slot without a right head is none. So power may fail at any byte of any erase or write: until the head is whole the
-//! other slot counts, from then on this one. Should the limits in the slot that counts be damaged (flash that forgets), then there are
-//! none: older ones may be looser.
+//! other slot counts, from then on this one.
+//!
+//! # Flash that forgets
+//! Should the slot that counts be damaged, then there are no limits: older ones may be looser. So that a damaged head doesn't bring them
+//! back, the older head is erased as soon as the newer is whole; where power fails in between, at the next start.
 
 use embedded_storage::nor_flash::NorFlash;
 
@@ -89,6 +92,20 @@ impl Slots {
         if check.bytes() == head.check.to_le_bytes() { Ok(()) } else { Err(FlashFault) }
     }
 
+    /// Erases the head of the slot that doesn't count, where it has one.
+    ///
+    /// # Errors
+    /// The flash fails.
+    pub fn forget_older<F: NorFlash>(&self, flash: &mut F) -> Result<(), FlashFault> {
+        let Some(second) = self.0.map(|head| !head.second) else { return Ok(()) };
+        if head(flash, second)?.is_none() {
+            return Ok(());
+        }
+        let from = start(flash, second);
+        let sector = u32::try_from(F::ERASE_SIZE).map_err(|_| FlashFault)?;
+        flash.erase(from, from.saturating_add(sector)).map_err(|_| FlashFault)
+    }
+
     /// Erases the slot that doesn't count, to be filled.
     ///
     /// # Errors
@@ -156,7 +173,11 @@ impl Filling {
         let slots = Slots(Some(new));
         slots.read(flash, &mut |_| Ok(()))?;
         flash.write(start(flash, self.second), &new.packed()).map_err(|_| FlashFault)?;
-        if head(flash, self.second)? == Some(new) { Ok(slots) } else { Err(FlashFault) }
+        if head(flash, self.second)? != Some(new) {
+            return Err(FlashFault);
+        }
+        slots.forget_older(flash)?;
+        Ok(slots)
     }
 }
 

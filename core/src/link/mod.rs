@@ -28,8 +28,8 @@
 //! | refused | 4, [`Refusal`] |
 //!
 //! # Order, time, resending
-//! The host asks, the board answers, one question at a time. The host waits for the answer ([`ANSWER_TIME`]; after a begin of limits, which erases flash,
-//! [`ERASE_TIME`]), and sends the very same frame again where none comes. The board doesn't do twice what it is asked twice: the
+//! The host asks, the board answers, one question at a time. The host waits for the answer ([`ANSWER_TIME`]; after a begin of limits and after their last
+//! piece, which erase flash, [`ERASE_TIME`]), and sends the very same frame again where none comes. The board doesn't do twice what it is asked twice: the
 //! number of the last question again brings the last answer again. So the host never gives two questions in a row the same number, and
 //! begins a conversation with two hellos of different numbers, whatever was said before it came.
 //!
@@ -54,7 +54,7 @@ pub use message::{
 pub const PIECE: usize = 64;
 /// How long a host waits for an answer. Unit: ms. A step with the largest limits is judged in a tenth of it.
 pub const ANSWER_TIME: u32 = 1_000;
-/// How long a host waits for the answer to a begin of limits, for which the board erases its flash. Unit: ms.
+/// How long a host waits for the answer to a begin of limits, and to their last piece, for which the board erases flash. Unit: ms.
 pub const ERASE_TIME: u32 = 5_000;
 /// How long a board waits for the next piece of limits. Unit: ms.
 pub const PATIENCE: u32 = 10_000;

@@ -58,8 +58,8 @@ impl Bench {
 
     /// Power off and on.
     pub fn restart(&mut self) {
-        self.hardware.flash.left = None;
-        self.board = Box::default();
+        self.hardware.flash.mend();
+        *self.board = Board::new();
         self.event = Some(self.board.start(&mut self.hardware));
     }
 

@@ -5,7 +5,7 @@ use embedded_storage::nor_flash::{
 };
 
 /// Bytes of a sector.
-const SECTOR: usize = 1024;
+pub const SECTOR: usize = 1024;
 
 /// In which order an erase reaches the bytes.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -16,14 +16,27 @@ pub enum Order {
     Down,
 }
 
+/// What fails once [`RamFlash::left`] is used up.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Failing {
+    /// The power: nothing works any more.
+    Power,
+    /// Writing and erasing; reading goes on.
+    Writing,
+}
+
 /// Two slots of flash: an erase makes bytes `FF`, a write only clears bits.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
 pub struct RamFlash {
     bytes: Vec<u8>,
     /// How an erase goes.
     pub order: Order,
-    /// Bytes that are still written or erased before the power fails, where it does.
+    /// Bytes that are still written or erased before something fails, where it does.
     pub left: Option<usize>,
+    /// What fails then.
+    pub failing: Failing,
+    /// Bits of the byte in work that change all the same.
+    pub torn: u8,
     /// Bytes that were written or erased.
     pub touched: usize,
 }
@@ -33,15 +46,15 @@ pub struct RamFlash {
 pub enum Fault {
     /// The caller's request makes no sense.
     Request(NorFlashErrorKind),
-    /// There is no power.
-    NoPower,
+    /// There is no power, or it can't be written to.
+    Failed,
 }
 
 impl NorFlashError for Fault {
     fn kind(&self) -> NorFlashErrorKind {
         match self {
             Self::Request(kind) => *kind,
-            Self::NoPower => NorFlashErrorKind::Other,
+            Self::Failed => NorFlashErrorKind::Other,
         }
     }
 }
@@ -50,22 +63,50 @@ impl RamFlash {
     /// Erased flash, with so many sectors in each of the two slots.
     #[must_use]
     pub fn new(sectors: usize) -> Self {
-        Self { bytes: vec![0xFF; 2 * sectors * SECTOR], order: Order::Up, left: None, touched: 0 }
+        Self {
+            bytes: vec![0xFF; 2 * sectors * SECTOR],
+            order: Order::Up,
+            left: None,
+            failing: Failing::Power,
+            torn: 0,
+            touched: 0,
+        }
+    }
+
+    /// Flash that holds these two slots.
+    #[must_use]
+    pub fn holding(slots: [Vec<u8>; 2]) -> Self {
+        Self { bytes: slots.concat(), ..Self::new(0) }
     }
 
     /// All that it holds.
+    #[must_use]
+    pub fn bytes(&self) -> &[u8] {
+        &self.bytes
+    }
+
+    /// All that it holds, to be changed.
     pub fn bytes_mut(&mut self) -> &mut Vec<u8> {
         &mut self.bytes
     }
 
-    /// Changes one byte, while there is power.
+    /// The power is back, and all works.
+    pub fn mend(&mut self) {
+        (self.left, self.torn) = (None, 0);
+    }
+
+    /// Changes one byte, while nothing fails.
     fn touch(&mut self, at: usize, change: impl FnOnce(u8) -> u8) -> Result<(), Fault> {
+        let before = self.bytes[at];
+        let after = change(before);
         if self.left == Some(0) {
-            return Err(Fault::NoPower);
+            let torn = std::mem::take(&mut self.torn);
+            self.bytes[at] = before ^ ((before ^ after) & torn);
+            return Err(Fault::Failed);
         }
         self.left = self.left.map(|left| left - 1);
         self.touched += 1;
-        self.bytes[at] = change(self.bytes[at]);
+        self.bytes[at] = after;
         Ok(())
     }
 }
@@ -79,8 +120,8 @@ impl ReadNorFlash for RamFlash {
 
     fn read(&mut self, offset: u32, bytes: &mut [u8]) -> Result<(), Fault> {
         check_read(self, offset, bytes.len()).map_err(Fault::Request)?;
-        if self.left == Some(0) {
-            return Err(Fault::NoPower);
+        if self.left == Some(0) && self.failing == Failing::Power {
+            return Err(Fault::Failed);
         }
         let from = offset as usize;
         bytes.copy_from_slice(&self.bytes[from..from + bytes.len()]);

@@ -33,13 +33,23 @@ pub fn all_asked() -> Freshness {
 /// Never: the limits are sound.
 #[must_use]
 pub fn meadow(ceiling: i32, readings: Freshness) -> Box<LimitsStore> {
+    let site = meadow_site("invented quad", ceiling, readings);
+    site.seal().expect("sound limits")
+}
+
+/// The same, called something, not sealed yet.
+///
+/// # Panics
+/// The name is too long.
+#[must_use]
+pub fn meadow_site(name: &str, ceiling: i32, readings: Freshness) -> Site {
     let mut figures = figures();
+    figures.name = name.try_into().expect("a short name");
     figures.heights.ceiling = height(ceiling);
     figures.launch = Some(LaunchSpot { within: length(1000) });
     figures.readings = readings;
     let ring = vec![(-HALF, -HALF), (-HALF, HALF), (HALF, HALF), (HALF, -HALF)];
-    let site = Site::new(figures).polygon("meadow", ZoneKind::KeepIn, None, &[ring]);
-    site.and_then(Site::seal).expect("sound limits")
+    Site::new(figures).polygon("meadow", ZoneKind::KeepIn, None, &[ring]).expect("there is room")
 }
 
 /// The meadow's limits, packed.
