@@ -22,7 +22,10 @@ use registers::{SerialPort, Timer, WatchdogTimer, lamps};
 pub use time::{Clock, Watchdog};
 pub use uart::Uart;
 
-use crate::platform::{Devices, Hardware, Platform};
+use crate::{
+    platform::{Devices, Hardware, Platform},
+    slots::Slots,
+};
 
 /// The emulated machine.
 #[derive(Debug)]
@@ -35,7 +38,7 @@ impl Platform for Emulated {
     type Advice = Lamp;
     type Lamp = Lamp;
     type LoadSwitch = LoadSwitch;
-    type Flash = Flash;
+    type Flash = Slots<Flash>;
     type Clock = Clock;
     type Watchdog = Watchdog;
 
@@ -49,7 +52,7 @@ impl Platform for Emulated {
             permit: Lamp::PERMIT,
             advice: Lamp::ADVICE,
             lamp: Lamp::ALIVE,
-            hardware: Hardware { flash: Flash::new(), load_switch: LoadSwitch::new(Uart::new(SerialPort::third())) },
+            hardware: Hardware { flash: Flash::slots(), load_switch: LoadSwitch::new(Uart::new(SerialPort::third())) },
             clock: Clock::new(Timer::first()),
             watchdog: Watchdog::new(WatchdogTimer::only()),
         };
