@@ -359,7 +359,7 @@ impl Board {
 #[inline(never)]
 fn returns(limits: Limits<'_>, go: &Go, aloft: Aloft) -> bool {
     let readings = Readings { here: None, pack: None, aloft: Some(aloft) };
-    let mut checker = Checker::new(limits, go.launch().clone(), readings);
+    let checker = &mut Checker::new(limits, go.launch().clone(), readings);
     checker.step(limits, &Step::Return);
-    checker.finish(limits, go.subject()).outcome() == Outcome::Go
+    checker.is_go(limits)
 }

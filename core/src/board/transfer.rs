@@ -223,6 +223,7 @@ impl Board {
     }
 
     /// No-go for this alone.
+    #[inline(never)]
     fn refuse(&mut self, rule: Rule, cause: Cause) -> Event {
         let mut findings = Findings::EMPTY;
         findings.add(Finding::of(rule, 0, cause));
