@@ -1,19 +1,22 @@
 //! The firmware: the same on every board.
 //!
-//! A turn of the main loop takes a byte from the link or sends one, sets the lines and feeds the watchdog. Nothing in it waits, so
-//! that the lines are set all the time; but judging a piece of a route, a line of the log and erasing a slot take their time.
+//! A turn of the main loop takes a byte from the link or sends one, and with each new millisecond sets the lines and feeds the
+//! watchdog. Nothing in it waits, so that the lines are set all the time; but judging a piece of a route, a line of the log and erasing a slot take their time.
 
 use embedded_hal::digital::{OutputPin, PinState};
 use embedded_io::{Read, ReadReady, Write, WriteReady};
 use pinfold_core::{
-    board::{Board, Event},
-    link::FRAME,
+    board::{
+        Board, Event, Hardware as _, Lines,
+        line::{Form, Line},
+    },
+    link::{Aged, FRAME, Report},
 };
 
 use crate::{
     elapsed::Elapsed,
     log::{Log, Part},
-    platform::{Clock, Devices, Platform, Watchdog as _},
+    platform::{Clock, Devices, Hardware, Inputs as _, Platform, Watchdog as _},
     stack,
 };
 
@@ -23,14 +26,15 @@ type Answer = heapless::Vec<u8, FRAME>;
 /// The lamp is lit for this many milliseconds, and dark for as many: a power of two.
 const BLINK_MS: u32 = 512;
 
-/// What the lines say.
-struct Lines {
-    permit: bool,
-    advice: bool,
-}
-
 struct Firmware<P: Platform> {
-    devices: Devices<P>,
+    link: P::Link,
+    hardware: Hardware<P::Flash, P::Inputs>,
+    permit: Line<P::Permit>,
+    pulses: Line<P::Pulses>,
+    advice: Line<P::Advice>,
+    lamp: P::Lamp,
+    clock: P::Clock,
+    watchdog: P::Watchdog,
     log: Log<P::Log>,
     board: &'static mut Board,
     /// The load switch was held when it was last looked at.
@@ -43,19 +47,39 @@ struct Firmware<P: Platform> {
     sent: usize,
 }
 
-/// Does the board's work for ever.
+/// Does the board's work for ever. Lines that can't be set at the start are left to the watchdog.
 pub fn run<P: Platform>(devices: Devices<P>, log: P::Log, board: &'static mut Board) -> ! {
-    let mut firmware = Firmware::new(devices, log, board);
-    firmware.start();
+    if let Some(mut firmware) = Firmware::<P>::new(devices, log, board) {
+        firmware.start();
+        loop {
+            firmware.turn();
+        }
+    }
     loop {
-        firmware.turn();
+        P::drop_permit();
     }
 }
 
 impl<P: Platform> Firmware<P> {
-    fn new(devices: Devices<P>, log: P::Log, board: &'static mut Board) -> Self {
-        let (elapsed, log) = (Elapsed::new(&devices.clock), Log::new(log));
-        Self { devices, log, board, held: false, elapsed, milliseconds: 0, answer: Answer::new(), sent: 0 }
+    fn new(devices: Devices<P>, log: P::Log, board: &'static mut Board) -> Option<Self> {
+        let Devices { link, permit, pulses, advice, lamp, hardware, clock, watchdog } = devices;
+        Some(Self {
+            link,
+            hardware,
+            permit: Line::new(permit, Form::Level).ok()?,
+            pulses: Line::new(pulses, Form::Pulses).ok()?,
+            advice: Line::new(advice, Form::Level).ok()?,
+            lamp,
+            elapsed: Elapsed::new(&clock),
+            clock,
+            watchdog,
+            log: Log::new(log),
+            board,
+            held: false,
+            milliseconds: 0,
+            answer: Answer::new(),
+            sent: 0,
+        })
     }
 
     fn turn(&mut self) {
@@ -64,64 +88,82 @@ impl<P: Platform> Firmware<P> {
         } else if let Some(byte) = self.receive() {
             self.take(byte);
         }
-        self.look_at_load_switch();
-        let lines = self.tick();
-        // A line that can't be set says what it shouldn't: then the watchdog resets the board.
-        if self.set(&lines).is_some() {
-            self.devices.watchdog.feed();
+        let elapsed = self.elapsed.milliseconds(&self.clock);
+        if elapsed > 0 {
+            self.let_pass(elapsed);
         }
     }
 
-    // What the board in `core` does is called in the next three functions, and nowhere else.
-
+    /// Tests itself, and takes the limits from flash.
     fn start(&mut self) {
-        self.log.line(&[Part::Text("pinfold board: holds no limits, no route")]);
+        let event = self.board.start(&mut self.hardware);
+        self.tell(event);
     }
 
     fn take(&mut self, byte: u8) {
         (self.answer, self.sent) = (Answer::new(), 0);
-        let (start, answer) = (self.devices.clock.ticks(), &mut self.answer);
+        let (start, answer) = (self.clock.ticks(), &mut self.answer);
         // An answer is one frame, for which there is room.
-        let event = self.board.take(byte, &mut |frame| {
+        let event = self.board.take(byte, &mut self.hardware, &mut |frame| {
             let _ = frame.iter().try_for_each(|byte| answer.push(*byte));
         });
-        self.tell(start, event);
+        if cfg!(feature = "measure") && !self.answer.is_empty() {
+            let ticks = self.clock.ticks().wrapping_sub(start);
+            self.log.line(&[Part::Text("ticks "), Part::Number(ticks)]);
+        }
+        // The answer goes afterwards: whoever has it may read the log's lines about it.
+        if let Some(event) = event {
+            self.tell(event);
+        }
+        #[cfg(feature = "plant-a-panic")]
+        self.plant();
     }
 
-    /// As long as the board gives no permit, the lines say nothing.
-    fn tick(&mut self) -> Lines {
-        let elapsed = self.elapsed.milliseconds(&self.devices.clock);
+    /// Milliseconds have passed.
+    fn let_pass(&mut self, elapsed: u32) {
         self.milliseconds = self.milliseconds.wrapping_add(elapsed);
-        Lines { permit: false, advice: false }
+        self.look_at_inputs();
+        let (lines, event) = self.board.tick(elapsed, &mut self.hardware);
+        if let Some(event) = event {
+            self.tell(event);
+        }
+        // A line that can't be set may say what it shouldn't: then the watchdog resets the board.
+        match self.show(lines, elapsed) {
+            Some(()) => self.watchdog.feed(),
+            None => self.board.fault(),
+        }
     }
 
-    fn set(&mut self, lines: &Lines) -> Option<()> {
-        let Devices { permit, advice, lamp, .. } = &mut self.devices;
-        permit.set_state(PinState::from(lines.permit)).ok()?;
-        advice.set_state(PinState::from(lines.advice)).ok()?;
-        lamp.set_state(PinState::from(self.milliseconds & BLINK_MS != 0)).ok()
+    fn show(&mut self, lines: Lines, elapsed: u32) -> Option<()> {
+        self.permit.show(lines.permit, elapsed).ok()?;
+        self.pulses.show(lines.permit, elapsed).ok()?;
+        self.advice.show(lines.advice, elapsed).ok()?;
+        self.lamp.set_state(PinState::from(self.milliseconds & BLINK_MS != 0)).ok()
     }
 
-    /// Tells when the load switch is held or released: whoever wires a board sees that it is wired well.
-    fn look_at_load_switch(&mut self) {
-        let held = self.devices.hardware.held();
+    /// Reads what is wired, and tells when the load switch is held or released: whoever wires a board sees that it is wired well.
+    fn look_at_inputs(&mut self) {
+        let held = self.hardware.held();
         if held != self.held {
             self.held = held;
             self.log.line(&[Part::Text("load switch "), Part::Text(if held { "held" } else { "released" })]);
+        }
+        if let Some(flight) = self.hardware.inputs.flight() {
+            self.board.sense(Report { flight: Some(Aged { value: flight, age: 0 }), ..Report::default() });
         }
     }
 
     /// The next byte, if there is one. What the port has to say about lost and damaged bytes, the checksums say too.
     fn receive(&mut self) -> Option<u8> {
         let mut byte = [0];
-        let port = &mut self.devices.link;
+        let port = &mut self.link;
         let came = port.read_ready().unwrap_or(false) && port.read(&mut byte).is_ok_and(|count| count > 0);
         came.then_some(byte[0])
     }
 
     /// Sends what the port takes without waiting. A port that refuses loses the answer: the host asks again.
     fn send(&mut self) {
-        let port = &mut self.devices.link;
+        let port = &mut self.link;
         if port.write_ready().unwrap_or(true) {
             let next = self.answer.get(self.sent..).and_then(|rest| rest.first_chunk::<1>());
             let sent = next.map_or(0, |byte| port.write(byte).unwrap_or(usize::MAX));
@@ -129,24 +171,11 @@ impl<P: Platform> Firmware<P> {
         }
     }
 
-    /// Tells on the log what happened. The answer goes afterwards: whoever has it may read the log's lines about it.
-    fn tell(&mut self, start: u32, event: Option<Event>) {
-        if cfg!(feature = "measure") && !self.answer.is_empty() {
-            let ticks = self.devices.clock.ticks().wrapping_sub(start);
-            self.log.line(&[Part::Text("ticks "), Part::Number(ticks)]);
-        }
-        if let Some(event) = event {
-            self.log.event(event);
-            let used = stack::most_used();
-            self.log.line(&[
-                Part::Text("stack "),
-                Part::Number(used.most),
-                Part::Text(" of "),
-                Part::Number(used.size),
-            ]);
-        }
-        #[cfg(feature = "plant-a-panic")]
-        self.plant();
+    /// Tells on the log what happened.
+    fn tell(&mut self, event: Event) {
+        self.log.event(event);
+        let used = stack::most_used();
+        self.log.line(&[Part::Text("stack "), Part::Number(used.most), Part::Text(" of "), Part::Number(used.size)]);
     }
 
     /// A panic that can be reached: what the proof has to find.

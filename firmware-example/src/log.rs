@@ -2,8 +2,9 @@
 
 use embedded_io::Write;
 use pinfold_core::{
-    board::Event,
+    board::{Event, self_test::Failure},
     fingerprint::Fingerprint,
+    link::Refusal,
     verdict::{Outcome, Subject},
     wire::{Fault, Reason},
 };
@@ -33,8 +34,22 @@ impl<W: Write> Log<W> {
     /// Tells what happened.
     pub fn event(&mut self, event: Event) {
         match event {
+            Event::Started(Some(limits)) => {
+                self.line(&[
+                    Part::Text("pinfold board: holds limits "),
+                    Part::Fingerprint(limits),
+                    Part::Text(", no route"),
+                ]);
+            }
+            Event::Started(None) => self.line(&[Part::Text("pinfold board: holds no limits, no route")]),
+            Event::SelfTestFailed(failure) => {
+                self.line(&[Part::Text("pinfold board: self test failed, no permit: "), Part::Text(failed(failure))]);
+            }
             Event::LimitsHeld(fingerprint) => self.line(&[Part::Text("limits held "), Part::Fingerprint(fingerprint)]),
-            Event::LimitsRefused(fault) => self.fault("limits refused: ", fault),
+            Event::LimitsRefused(refusal, None) => {
+                self.line(&[Part::Text("limits refused: "), Part::Text(refused(refusal))]);
+            }
+            Event::LimitsRefused(_, Some(fault)) => self.fault("limits refused: ", fault),
             Event::RouteRefused(fault) => self.fault("route refused, no-go: ", fault),
             Event::Judged(outcome, subject) => self.judged(outcome, subject),
         }
@@ -91,6 +106,28 @@ pub enum Part<'a> {
     Number(u32),
     /// A fingerprint, in its two groups.
     Fingerprint(Fingerprint),
+}
+
+const fn failed(failure: Failure) -> &'static str {
+    match failure {
+        Failure::Checksum => "the checksum of nine digits",
+        Failure::Limits => "the limits in the image",
+        Failure::Go => "the route in the image that must be go",
+        Failure::NoGo => "the route in the image that must be no-go",
+        Failure::Flash => "the flash",
+    }
+}
+
+const fn refused(refusal: Refusal) -> &'static str {
+    match refusal {
+        Refusal::Unknown => "nobody knows why",
+        Refusal::NotHeld => "the load switch was released",
+        Refusal::Latched => "the aircraft may be flying",
+        Refusal::NothingBegun => "nothing more came",
+        Refusal::BadLimits => "they make no sense",
+        Refusal::Flash => "the flash doesn't keep them",
+        Refusal::Faulty => "the board is faulty",
+    }
 }
 
 const fn reason(reason: Reason) -> &'static str {

@@ -6,6 +6,7 @@ use core::num::NonZeroU32;
 use embedded_hal::digital::{InputPin, OutputPin};
 use embedded_io::{Read, ReadReady, Write, WriteReady};
 use embedded_storage::nor_flash::NorFlash;
+use pinfold_core::{board, interlock::Flight};
 
 /// A board: the types of its devices, and how to come by them.
 pub trait Platform: Sized {
@@ -15,12 +16,14 @@ pub trait Platform: Sized {
     type Log: Write;
     /// The permit line: high is the permit. It must be held low from outside while the board doesn't drive it.
     type Permit: OutputPin;
+    /// The permit once more, as pulses that a stuck processor can't make.
+    type Pulses: OutputPin;
     /// The line that tells a pilot in flight, and takes nothing away.
     type Advice: OutputPin;
     /// A lamp that blinks while the firmware runs.
     type Lamp: OutputPin;
-    /// The jumper or button that lets limits be loaded: high while it is held.
-    type LoadSwitch: InputPin;
+    /// What comes in by wires.
+    type Inputs: Inputs;
     /// The two slots of the limits, an erase unit each, and nothing else.
     type Flash: NorFlash;
     /// The clock.
@@ -43,12 +46,14 @@ pub struct Devices<P: Platform> {
     pub link: P::Link,
     /// The permit line.
     pub permit: P::Permit,
+    /// The permit as pulses.
+    pub pulses: P::Pulses,
     /// The advice line.
     pub advice: P::Advice,
     /// The lamp.
     pub lamp: P::Lamp,
     /// What the limits are kept in, and what guards them.
-    pub hardware: Hardware<P::Flash, P::LoadSwitch>,
+    pub hardware: Hardware<P::Flash, P::Inputs>,
     /// The clock.
     pub clock: P::Clock,
     /// The watchdog.
@@ -57,17 +62,53 @@ pub struct Devices<P: Platform> {
 
 /// What the limits are kept in, and what guards them.
 #[derive(Debug)]
-pub struct Hardware<F, S> {
+pub struct Hardware<F, I> {
     /// The two slots.
     pub flash: F,
-    /// The jumper or button.
-    pub load_switch: S,
+    /// What comes in by wires.
+    pub inputs: I,
 }
 
-impl<F: NorFlash, S: InputPin> Hardware<F, S> {
-    /// Whether limits may be loaded. A switch that can't be read isn't held.
-    pub fn held(&mut self) -> bool {
+impl<F: NorFlash, I: Inputs> board::Hardware for Hardware<F, I> {
+    type Flash = F;
+
+    fn flash(&mut self) -> &mut F {
+        &mut self.flash
+    }
+
+    fn held(&mut self) -> bool {
+        self.inputs.held()
+    }
+}
+
+/// What comes in by wires.
+pub trait Inputs {
+    /// Whether limits may be loaded: a jumper or button is held.
+    fn held(&mut self) -> bool;
+
+    /// Whether the aircraft flies; nothing where no wire tells.
+    fn flight(&mut self) -> Option<Flight>;
+}
+
+/// Pins that come in: the load switch, high while it is held, and a line that is high while the aircraft flies, where there is one.
+#[derive(Debug)]
+pub struct Pins<S, L> {
+    /// The load switch.
+    pub load_switch: S,
+    /// High while the aircraft flies.
+    pub flying: Option<L>,
+}
+
+impl<S: InputPin, L: InputPin> Inputs for Pins<S, L> {
+    /// A switch that can't be read isn't held.
+    fn held(&mut self) -> bool {
         self.load_switch.is_high().unwrap_or(false)
+    }
+
+    /// A line that can't be read tells nothing.
+    fn flight(&mut self) -> Option<Flight> {
+        let flies = self.flying.as_mut()?.is_high().ok()?;
+        Some(if flies { Flight::Flying } else { Flight::Ground })
     }
 }
 

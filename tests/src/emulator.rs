@@ -71,7 +71,9 @@ pub struct Emulator {
     leash: Child,
     link: TcpStream,
     log: Receiver<String>,
-    load_switch: TcpStream,
+    wires: TcpStream,
+    /// The load switch is held.
+    held: bool,
     machine: Machine,
     reader: FrameReader,
     sequence: u16,
@@ -112,12 +114,13 @@ impl Emulator {
         }
         let leash = command.arg("-kernel").arg(image).stdin(Stdio::piped()).spawn().expect("a shell");
         // From here on dropping `leash` ends the emulator, as its standard input closes.
-        let [link, log, load_switch, machine] = ports.map(|port| accept(&port));
+        let [link, log, wires, machine] = ports.map(|port| accept(&port));
         Self {
             leash,
             link,
             log: lines(log),
-            load_switch,
+            wires,
+            held: false,
             machine: Machine::new(machine),
             reader: FrameReader::default(),
             sequence: 0,

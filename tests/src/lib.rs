@@ -1,5 +1,6 @@
 //! What the tests of the whole share: builders of limits and routes.
 
+pub mod board;
 pub mod emulator;
 pub mod measured;
 pub mod oracle;

@@ -7,7 +7,7 @@ use pinfold_core::{
     model::{
         ground::{GroundCell, GroundPlan},
         limits::{
-            Aircraft, Battery, ChargePoint, ChargePoints, Figures, Heights, Margins, PowerPoint, PowerTable,
+            Aircraft, Battery, ChargePoint, ChargePoints, Figures, Freshness, Heights, Margins, PowerPoint, PowerTable,
             ReturnHabits, RouteHabits, Wind, WindFrom,
         },
         route::{Launch, Step},
@@ -114,6 +114,7 @@ pub fn figures() -> Figures {
         link: None,
         route: None,
         launch: None,
+        readings: Freshness::default(),
     }
 }
 

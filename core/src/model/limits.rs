@@ -171,6 +171,25 @@ pub struct LaunchSpot {
     pub within: Length,
 }
 
+/// How old a reading may be to count: a board gives a permit only with readings of these kinds that are that fresh. Where a
+/// kind isn't said, it asks for no such reading.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Freshness {
+    /// Where the aircraft stands.
+    pub position: Option<Duration>,
+    /// The pack's resting voltage.
+    pub pack: Option<Duration>,
+    /// Whether the aircraft is flying.
+    pub flight: Option<Duration>,
+}
+
+impl Freshness {
+    /// Whether a reading is asked for that is never fresh enough.
+    fn never(self) -> bool {
+        [self.position, self.pack, self.flight].contains(&Some(Duration::NONE))
+    }
+}
+
 /// What a route of this kind is expected to look like.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct RouteHabits {
@@ -209,6 +228,8 @@ pub struct Figures {
     pub route: Option<RouteHabits>,
     /// Where the aircraft must stand, where that is to be looked at.
     pub launch: Option<LaunchSpot>,
+    /// How old readings may be on a board.
+    pub readings: Freshness,
 }
 
 /// Why figures contradict themselves.
@@ -236,6 +257,10 @@ pub enum Contradiction {
     PowerTableStart,
     /// The airspeeds of the power table don't rise.
     PowerTableOrder,
+    /// A reading of where the aircraft stands is asked for, and nothing says where that must be.
+    PositionWithoutLaunch,
+    /// A reading is asked for that may have no age at all: there is never one.
+    NeverFresh,
 }
 
 impl Figures {
@@ -256,6 +281,8 @@ impl Figures {
             (self.power.points.len() < 2, Contradiction::PowerTableShort),
             (self.power.points.first().is_some_and(|first| first.airspeed.get() != 0), Contradiction::PowerTableStart),
             (!self.power.points.is_sorted_by(|a, b| a.airspeed < b.airspeed), Contradiction::PowerTableOrder),
+            (self.readings.position.is_some() && self.launch.is_none(), Contradiction::PositionWithoutLaunch),
+            (self.readings.never(), Contradiction::NeverFresh),
         ];
         checks.into_iter().find(|(wrong, _)| *wrong).map_or(Ok(()), |(_, why)| Err(why))
     }

@@ -3,7 +3,8 @@
 use super::{Scene, grid::relief_at};
 use crate::{
     arithmetic::clamp_i32,
-    geometry::{plane::PlanePoint, predicate::Point},
+    geometry::{frame::Frame, plane::PlanePoint, position::Position, predicate::Point},
+    model::limits::Figures,
     verdict::{Cause, Finding, Findings, Measure, Place, Rule, Unit},
 };
 
@@ -12,7 +13,7 @@ const FIT: i32 = 300;
 
 pub(crate) fn judge(scene: &Scene<'_>, findings: &mut Findings) {
     findings.add_some(fits_ground(scene));
-    findings.add_some(stands_there(scene));
+    findings.add_some(stands_there(scene.figures(), &scene.around.frame, scene.readings.here));
 }
 
 /// The planned height of launch against ground data.
@@ -29,9 +30,8 @@ fn fits_ground(scene: &Scene<'_>) -> Option<Finding> {
 }
 
 /// Where the aircraft stands against where the route begins.
-fn stands_there(scene: &Scene<'_>) -> Option<Finding> {
-    let (here, spot) = (scene.readings.here?, scene.figures().launch?);
-    let frame = &scene.around.frame;
+pub(crate) fn stands_there(figures: &Figures, frame: &Frame, here: Option<Position>) -> Option<Finding> {
+    let (here, spot) = (here?, figures.launch?);
     let at = Place { position: here, height: 0 };
     let Some(point) = frame.local(here) else {
         return Some(Finding::of(Rule::Launch, 0, Cause::BeyondReach).at(at));

@@ -1,9 +1,10 @@
 //! `pack`: what the pack on the aircraft holds, by its resting voltage, is enough for the route and for every way home.
 
-use super::{Scene, energy::charge::by_voltage_floor, reserve};
+use super::{PackReading, Scene, energy::charge::by_voltage_floor, reserve};
 use crate::{
     arithmetic::{clamp_i32, clamp_i64},
-    verdict::{Finding, Findings, Measure, Rule, Unit},
+    model::limits::Figures,
+    verdict::{Energy, Finding, Findings, Measure, Rule, Unit},
 };
 
 pub(crate) fn judge(scene: &Scene<'_>, findings: &mut Findings) {
@@ -13,15 +14,27 @@ pub(crate) fn judge(scene: &Scene<'_>, findings: &mut Findings) {
         Ok(usable) => {
             // What can't be told is a stop of its own, by `speed` or `reserve`.
             let Some(energy) = reserve::needed(scene) else { return };
-            let needed = clamp_i32(i64::from(energy.needed)).max(turn_back(findings));
-            let measure = Measure { clearance: clamp_i32(clamp_i64(usable)), required: needed, unit: Unit::WattHours };
-            findings.add(Finding::measured(Rule::Pack, 0, measure));
+            findings.add(compared(usable, most_needed(energy, findings)));
         }
     }
 }
 
-/// What the worst turn-back needs, 0.001 Wh.
-fn turn_back(findings: &Findings) -> i32 {
+/// What a pack's voltage says against what is needed, 0.001 Wh.
+pub(crate) fn enough(figures: &Figures, pack: PackReading, needed: i32) -> Finding {
+    match by_voltage_floor(figures, pack) {
+        Err(cause) => Finding::of(Rule::Pack, 0, cause),
+        Ok(usable) => compared(usable, needed),
+    }
+}
+
+fn compared(usable: u64, needed: i32) -> Finding {
+    let measure = Measure { clearance: clamp_i32(clamp_i64(usable)), required: needed, unit: Unit::WattHours };
+    Finding::measured(Rule::Pack, 0, measure)
+}
+
+/// What the route or the worst turn-back needs, 0.001 Wh.
+pub(crate) fn most_needed(energy: Energy, findings: &Findings) -> i32 {
     let found = findings.iter().find(|finding| finding.rule == Rule::TurnBack);
-    found.and_then(|finding| finding.measure).map_or(0, |measure| measure.required)
+    let turn_back = found.and_then(|finding| finding.measure).map_or(0, |measure| measure.required);
+    clamp_i32(i64::from(energy.needed)).max(turn_back)
 }

@@ -56,6 +56,10 @@ pub enum Cause {
     PackTooHigh,
     /// The pack's voltage is that of a pack with another number of cells.
     PackOfOtherCells,
+    /// The limits ask for a reading that isn't there or is too old.
+    NoReading,
+    /// A route that came in flight has another launch point than the one flown.
+    AnotherLaunch,
 }
 
 /// What a finding's numbers count.
@@ -166,6 +170,8 @@ impl Finding {
             | Cause::PackTooLow
             | Cause::PackTooHigh
             | Cause::PackOfOtherCells
+            | Cause::NoReading
+            | Cause::AnotherLaunch
             | Cause::PowerTableEnds => Some(Severity::Stop),
         }
     }

@@ -5,7 +5,7 @@ use serde::{Serialize, de::DeserializeOwned};
 use super::Reason;
 
 /// Most bytes of one value: the figures of the limits.
-pub(crate) const PART_BYTES: usize = 256;
+pub(crate) const PART_BYTES: usize = 264;
 
 /// The bytes of a value that isn't complete yet.
 #[derive(Default)]

@@ -3,6 +3,8 @@
 mod charge;
 mod homeward;
 pub(crate) mod json;
+#[cfg(test)]
+mod of_a_board;
 pub(crate) mod people;
 pub(crate) mod preset;
 mod sentence;

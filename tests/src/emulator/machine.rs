@@ -4,7 +4,10 @@ use std::{
     io::{BufRead as _, BufReader, Write as _},
     net::TcpStream,
     path::Path,
+    time::Instant,
 };
+
+use pinfold_core::interlock::Flight;
 
 use super::{Debugger, Emulator, PATIENCE};
 
@@ -66,8 +69,9 @@ impl Emulator {
         digits.and_then(|digits| u32::from_str_radix(digits, 16).ok()).unwrap_or_else(|| panic!("no word in {answer}"))
     }
 
-    /// Resets the machine, as its reset button does.
+    /// Resets the machine, as its reset button does; the load switch is released then.
     pub fn reset(&mut self) {
+        self.held = false;
         self.machine.run("system_reset", "{}");
     }
 
@@ -77,12 +81,47 @@ impl Emulator {
         self.machine.line("\"RESET\"");
     }
 
-    /// Holds or releases the load switch.
+    /// Holds or releases the load switch, and waits until the board has seen it.
     ///
     /// # Panics
-    /// The emulator doesn't listen.
+    /// The board doesn't see it.
     pub fn hold_load_switch(&mut self, held: bool) {
-        self.load_switch.write_all(if held { b"h" } else { b"r" }).expect("the emulator listens");
+        if held != self.held {
+            self.held = held;
+            self.say(if held { b"h" } else { b"r" });
+            assert_eq!(self.logged("load switch "), if held { "held" } else { "released" });
+        }
+    }
+
+    /// Says by wire whether the aircraft flies, and waits until the board knows.
+    ///
+    /// # Panics
+    /// The board doesn't get to know it.
+    pub fn tell_by_wire(&mut self, flight: Option<Flight>) {
+        self.say(match flight {
+            Some(Flight::Flying) => b"f",
+            Some(Flight::Ground) => b"g",
+            None => b"n",
+        });
+        let deadline = Instant::now() + PATIENCE;
+        while self.status().map(|status| status.flight).ok() != Some(flight) {
+            assert!(Instant::now() < deadline, "the board doesn't hear {flight:?}");
+        }
+    }
+
+    fn say(&mut self, byte: &[u8]) {
+        self.wires.write_all(byte).expect("the emulator listens");
+    }
+
+    /// Waits until the lines of permit and advice show this: bit 0 and bit 1.
+    ///
+    /// # Panics
+    /// They don't.
+    pub fn lines_show(&mut self, lines: u32) {
+        let deadline = Instant::now() + PATIENCE;
+        while self.word(LINES) != lines {
+            assert!(Instant::now() < deadline, "the lines show {}, not {lines}", self.word(LINES));
+        }
     }
 
     /// Stops the machine to look into it; the path is one for a socket.

@@ -2,8 +2,8 @@
 
 use pinfold_core::{
     model::limits::{
-        Air, Aircraft, Battery, Figures, Heights, LaunchSpot, Link, Margins, PowerPoint, PowerTable, ReturnHabits,
-        RouteHabits,
+        Air, Aircraft, Battery, Figures, Freshness, Heights, LaunchSpot, Link, Margins, PowerPoint, PowerTable,
+        ReturnHabits, RouteHabits,
     },
     units::{
         Airspeed, Capacity, CellVoltage, Cells, Direction, Duration, Health, Height, Latitude, Length, Longitude,
@@ -68,5 +68,6 @@ pub fn largest_figures() -> Figures {
         link: Some(Link { range: far, station: Some(position(Latitude::MAX, Longitude::MAX)) }),
         route: Some(RouteHabits { longest_leg: far, first_point_within: far }),
         launch: Some(LaunchSpot { within: far }),
+        readings: Freshness { position: Some(long), pack: Some(long), flight: Some(long) },
     }
 }

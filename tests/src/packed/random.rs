@@ -7,8 +7,8 @@ use pinfold_core::{
     model::{
         Name,
         limits::{
-            Air, Aircraft, Battery, CHARGE_POINTS, ChargePoints, Figures, Heights, LaunchSpot, Link, Margins,
-            POWER_POINTS, PowerPoint, PowerTable, ReturnHabits, RouteHabits, Wind, WindFrom,
+            Air, Aircraft, Battery, CHARGE_POINTS, ChargePoints, Figures, Freshness, Heights, LaunchSpot, Link,
+            Margins, POWER_POINTS, PowerPoint, PowerTable, ReturnHabits, RouteHabits, Wind, WindFrom,
         },
         route::{Launch, Step},
     },
@@ -70,6 +70,11 @@ quantities! {
     wind_speed: WindSpeed;
     direction: Direction;
     spread: Spread;
+}
+
+/// A time that is longer than none.
+fn age() -> impl Strategy<Value = Duration> + Clone {
+    number(1, Duration::MAX).prop_map(|value| Duration::new(value).expect("in range"))
 }
 
 /// A name, seldom a short one: eight characters of up to four bytes.
@@ -217,14 +222,24 @@ prop_compose! {
 }
 
 prop_compose! {
+    /// How old readings may be: never no age at all.
+    fn freshness()(
+        position in option::of(age()), pack in option::of(age()), flight in option::of(age()),
+    ) -> Freshness {
+        Freshness { position, pack, flight }
+    }
+}
+
+prop_compose! {
     /// Figures that don't contradict themselves.
     pub fn figures()(
         name in name(), margins in margins(), heights in heights(), (aircraft, wind) in (aircraft(), wind()),
         homeward in homeward(), (battery, charge) in (battery(), option::of(charge_table())), power in power_table(),
-        route in option::of(habits()), air in option::of(air()), link in option::of(link()), launch in option::of(spot()),
+        route in option::of(habits()), air in option::of(air()), link in option::of(link()),
+        (launch, readings) in (option::of(spot()), freshness()),
     ) -> Figures {
         consistent(Figures {
-            name, margins, heights, air, aircraft, wind, homeward, battery, charge, power, link, route, launch,
+            name, margins, heights, air, aircraft, wind, homeward, battery, charge, power, link, route, launch, readings,
         })
     }
 }
@@ -235,5 +250,6 @@ fn consistent(mut figures: Figures) -> Figures {
     homeward.height = homeward.height.max(Height::new(1).expect("in range"));
     heights.ceiling = heights.ceiling.max(heights.floor).max(homeward.height);
     homeward.speed = homeward.speed.min(figures.aircraft.speed_max);
+    figures.readings.position = figures.readings.position.filter(|_| figures.launch.is_some());
     figures
 }

@@ -1,7 +1,9 @@
 //! Figures to test with: an invented small quad.
 
 use crate::{
-    model::limits::{Aircraft, Battery, Figures, Heights, Margins, PowerPoint, PowerTable, ReturnHabits, Wind},
+    model::limits::{
+        Aircraft, Battery, Figures, Freshness, Heights, Margins, PowerPoint, PowerTable, ReturnHabits, Wind,
+    },
     units::{
         Airspeed, Capacity, Cells, Duration, Health, Height, Length, Power, Reserve, SpeedLimit, Tilt, Voltage,
         WindSpeed,
@@ -64,5 +66,6 @@ pub(crate) fn figures() -> Figures {
         link: None,
         route: None,
         launch: None,
+        readings: Freshness::default(),
     }
 }

@@ -8,8 +8,10 @@ use super::registers::{clocks, port_a, port_b};
 
 const PERMIT: u8 = 0;
 const ADVICE: u8 = 1;
+const PULSES: u8 = 6;
 const LAMP: u8 = 5;
 const LOAD_SWITCH: u8 = 12;
+const FLYING: u8 = 13;
 
 /// A pin of port B that goes out.
 #[derive(Debug)]
@@ -19,25 +21,35 @@ pub struct Output<const NUMBER: u8>;
 pub type Permit = Output<PERMIT>;
 /// PB1.
 pub type Advice = Output<ADVICE>;
+/// PB6.
+pub type Pulses = Output<PULSES>;
 /// PB5.
 pub type Lamp = Output<LAMP>;
 
-/// PB12, pulled down: a wire that is off isn't held.
+/// A pin of port B that comes in.
 #[derive(Debug)]
-pub struct LoadSwitch;
+pub struct Input<const NUMBER: u8>;
+
+/// PB12, pulled down: a wire that is off isn't held.
+pub type LoadSwitch = Input<LOAD_SWITCH>;
+/// PB13, pulled up: with a wire that is off the aircraft flies, and gets no permit.
+pub type Flying = Input<FLYING>;
 
 /// Makes the permit inactive, whatever was set up before.
 pub(super) fn drop_permit() {
     clocks().ahb1enr().modify(|_, w| w.gpioben().set_bit());
-    port_b().bsrr().write(|w| w.br(PERMIT).set_bit().br(ADVICE).set_bit());
-    port_b().moder().modify(|_, w| w.moder(PERMIT).output().moder(ADVICE).output());
+    port_b().bsrr().write(|w| w.br(PERMIT).set_bit().br(PULSES).set_bit().br(ADVICE).set_bit());
+    port_b().moder().modify(|_, w| w.moder(PERMIT).output().moder(PULSES).output().moder(ADVICE).output());
 }
 
 /// Sets up all pins, the serial ports' too. What goes out is low.
 pub(super) fn set_up() {
     drop_permit();
     clocks().ahb1enr().modify(|_, w| w.gpioaen().set_bit());
-    port_b().pupdr().modify(|_, w| w.pupdr(PERMIT).pull_down().pupdr(LOAD_SWITCH).pull_down());
+    port_b().pupdr().modify(|_, w| {
+        w.pupdr(PERMIT).pull_down().pupdr(PULSES).pull_down();
+        w.pupdr(LOAD_SWITCH).pull_down().pupdr(FLYING).pull_up()
+    });
     port_b().moder().modify(|_, w| w.moder(LAMP).output());
     // PA9 and PA10 for the link, PA2 for the log: alternate function 7. What comes in rests high while nothing is joined.
     port_a().pupdr().modify(|_, w| w.pupdr(10).pull_up());
@@ -62,13 +74,13 @@ impl<const NUMBER: u8> OutputPin for Output<NUMBER> {
     }
 }
 
-impl ErrorType for LoadSwitch {
+impl<const NUMBER: u8> ErrorType for Input<NUMBER> {
     type Error = Infallible;
 }
 
-impl InputPin for LoadSwitch {
+impl<const NUMBER: u8> InputPin for Input<NUMBER> {
     fn is_high(&mut self) -> Result<bool, Infallible> {
-        Ok(port_b().idr().read().idr(LOAD_SWITCH).bit_is_set())
+        Ok(port_b().idr().read().idr(NUMBER).bit_is_set())
     }
 
     fn is_low(&mut self) -> Result<bool, Infallible> {

@@ -7,14 +7,14 @@ mod serial;
 mod time;
 
 pub use flash::Flash;
-pub use lines::{Advice, Lamp, LoadSwitch, Permit};
+pub use lines::{Advice, Flying, Lamp, LoadSwitch, Permit, Pulses};
 pub use serial::Serial;
 pub use time::{Clock, Watchdog};
 
 use registers::{clocks, first_serial, second_serial};
 
 use crate::{
-    platform::{Devices, Hardware, Platform},
+    platform::{Devices, Hardware, Pins, Platform},
     slots::Slots,
 };
 
@@ -26,9 +26,10 @@ impl Platform for Stm32f405 {
     type Link = Serial;
     type Log = Serial;
     type Permit = Permit;
+    type Pulses = Pulses;
     type Advice = Advice;
     type Lamp = Lamp;
-    type LoadSwitch = LoadSwitch;
+    type Inputs = Pins<LoadSwitch, Flying>;
     type Flash = Slots<Flash>;
     type Clock = Clock;
     type Watchdog = Watchdog;
@@ -44,12 +45,15 @@ impl Platform for Stm32f405 {
         let buses = time::speed_up();
         clocks().apb2enr().modify(|_, w| w.usart1en().set_bit());
         clocks().apb1enr().modify(|_, w| w.usart2en().set_bit());
+        // Where no wire tells whether the aircraft flies, `flying` is `None`.
+        let inputs = Pins { load_switch: lines::Input, flying: Some(lines::Input) };
         let devices = Devices {
             link: Serial::new(first_serial(), buses.fast),
             permit: lines::Output,
+            pulses: lines::Output,
             advice: lines::Output,
             lamp: lines::Output,
-            hardware: Hardware { flash: Flash::slots(), load_switch: LoadSwitch },
+            hardware: Hardware { flash: Flash::slots(), inputs },
             clock: Clock::new(&buses),
             watchdog,
         };

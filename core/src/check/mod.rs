@@ -2,6 +2,8 @@
 //!
 //! Its memory doesn't depend on the route's length, and a step's work only on the number of zones and vertices.
 
+mod go;
+
 use crate::{
     geometry::{frame::Frame, predicate::Point},
     model::{
@@ -10,11 +12,12 @@ use crate::{
         store::Limits,
     },
     rules::{
-        RULES, Readings, Scene, energy::effort::Effort, extent, grid::relief_at, journey::Journey, leg::Leg, reserve,
-        sequence::Stage, surroundings::Surroundings, turn_back,
+        RULES, Readings, Scene, energy::effort::Effort, extent, grid::relief_at, journey::Journey, leg::Leg, pack,
+        reserve, sequence::Stage, surroundings::Surroundings, turn_back,
     },
-    verdict::{Cause, Finding, Findings, Rule, Severity, Subject, Summary, Verdict},
+    verdict::{Cause, Energy, Finding, Findings, Outcome, Rule, Severity, Subject, Summary, Verdict},
 };
+pub use go::{Go, Standing};
 
 /// A route being checked. The limits are passed to each call so that they can live elsewhere; they must be the same ones.
 #[derive(Clone, Debug)]
@@ -77,6 +80,7 @@ impl Checker {
     }
 
     /// Takes the next step.
+    #[inline(never)]
     pub fn step(&mut self, limits: Limits<'_>, step: &Step) {
         let number = self.journey.steps.saturating_add(1);
         if usize::from(self.journey.steps) >= STEPS {
@@ -100,6 +104,18 @@ impl Checker {
     #[must_use]
     #[inline(never)]
     pub fn finish(mut self, limits: Limits<'_>, subject: Subject) -> Verdict {
+        let (summary, energy) = self.close(limits);
+        Verdict { subject, summary, energy, findings: self.findings }
+    }
+
+    /// Ends the route where it lies, which takes less memory: whether it is a Go.
+    pub(crate) fn is_go(&mut self, limits: Limits<'_>) -> bool {
+        self.close(limits);
+        !self.stopped()
+    }
+
+    #[inline(never)]
+    fn close(&mut self, limits: Limits<'_>) -> (Summary, Option<Energy>) {
         let mut summary = Summary { steps: self.journey.steps, length: None, duration: None };
         let mut energy = None;
         if let Some(around) = &self.around {
@@ -116,7 +132,18 @@ impl Checker {
                 }
             }
         }
-        Verdict { subject, summary, energy, findings: self.findings }
+        (summary, energy)
+    }
+
+    /// Ends the route: what was found, and a [`Go`] where it is one for an aircraft on the ground.
+    #[must_use]
+    pub fn decide(self, limits: Limits<'_>, subject: Subject) -> (Verdict, Option<Go>) {
+        let (launch, aloft) = (self.launch.clone(), self.readings.aloft.is_some());
+        let verdict = self.finish(limits, subject);
+        // A Go has an energy: a route without one is barred by `sequence` or `extent`.
+        let needed = verdict.energy.filter(|_| !aloft && verdict.outcome() == Outcome::Go);
+        let go = needed.map(|energy| Go::new(subject, launch, pack::most_needed(energy, &verdict.findings)));
+        (verdict, go)
     }
 
     /// Asks every rule about every leg of a step, unless the step leads beyond reach.

@@ -1,0 +1,187 @@
+//! What a host asks and what a board answers.
+
+use serde::{Deserialize, Serialize};
+
+use super::PIECE;
+use crate::{
+    fingerprint::Fingerprint,
+    geometry::position::Position,
+    interlock::{Flight, Stage},
+    model::{route::STEPS, zone},
+    rules::PackReading,
+    units::{Charge, Height},
+    verdict::{Finding, RULE_COUNT},
+    wire::{Kind, VERSION},
+};
+
+/// Version of the link: its messages and their order.
+pub const LINK_VERSION: u8 = 2;
+
+/// Some bytes of a whole.
+pub type Bytes = heapless::Vec<u8, PIECE>;
+
+/// What a host asks.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Ask {
+    /// Who is there?
+    Hello,
+    /// A route or limits will come.
+    Begin(Kind),
+    /// The bytes from this offset on.
+    Piece {
+        /// Bytes before these.
+        offset: u32,
+        /// The bytes.
+        bytes: Bytes,
+    },
+    /// What is the verdict, from this byte on?
+    Verdict {
+        /// Bytes that the host has.
+        offset: u16,
+    },
+    /// What is known at the field.
+    Readings(Report),
+    /// How do things stand?
+    Status,
+}
+
+/// A question with its number.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Request {
+    /// Number of the question; never that of the question before it.
+    pub sequence: u16,
+    /// The question.
+    pub ask: Ask,
+}
+
+/// A reading and how old it was when it was sent.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Aged<T> {
+    /// What was read.
+    pub value: T,
+    /// How long ago. Unit: ms.
+    pub age: u32,
+}
+
+/// What is known at the field. What isn't said stays as it was, and grows older.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Report {
+    /// Whether the aircraft flies.
+    pub flight: Option<Aged<Flight>>,
+    /// Where it is.
+    pub position: Option<Aged<Position>>,
+    /// Its height above launch.
+    pub height: Option<Aged<Height>>,
+    /// Its pack's resting voltage.
+    pub pack: Option<Aged<PackReading>>,
+    /// What is left in its pack, the reserve included.
+    pub left: Option<Aged<Charge>>,
+}
+
+/// What a board can hold and which rules it knows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Capacities {
+    /// Version of the link. It comes first in every version, so that each side can tell what the other speaks.
+    pub link: u8,
+    /// Version of the packed format.
+    pub format: u8,
+    /// Rules.
+    pub rules: u8,
+    /// Zones.
+    pub zones: u8,
+    /// Vertices.
+    pub vertices: u16,
+    /// Steps.
+    pub steps: u16,
+}
+
+impl Capacities {
+    /// Those of this build.
+    #[expect(clippy::cast_possible_truncation, reason = "constants that fit, which the assertion below checks")]
+    pub const HERE: Self = Self {
+        link: LINK_VERSION,
+        format: VERSION,
+        rules: RULE_COUNT as u8,
+        zones: zone::ZONES as u8,
+        vertices: zone::VERTICES as u16,
+        steps: STEPS as u16,
+    };
+}
+
+const _: () = assert!(RULE_COUNT < 256 && zone::ZONES < 256 && zone::VERTICES < 65_536 && STEPS < 65_536);
+
+/// Why a board doesn't do what it is asked.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Refusal {
+    /// It doesn't know this question.
+    Unknown,
+    /// The input that allows loading limits isn't held, or was let go before the last byte.
+    NotHeld,
+    /// The aircraft flies, for all that is known, and has a permit: its limits stay.
+    Latched,
+    /// Nothing of that kind is coming.
+    NothingBegun,
+    /// They are no limits that this board can hold.
+    BadLimits,
+    /// The flash doesn't keep what is written.
+    Flash,
+    /// Something is wrong with the board.
+    Faulty,
+}
+
+/// What the board advises a pilot whose aircraft flies.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Advice {
+    /// Nothing.
+    None,
+    /// The route that came in flight is No-go: don't follow it.
+    DoNotFollow,
+    /// From where the aircraft is, a return can't be vouched for any more: turn back now.
+    TurnBack,
+}
+
+/// How things stand.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Status {
+    /// The interlock's state. The permit is active in two of them.
+    pub stage: Stage,
+    /// The limits held.
+    pub limits: Option<Fingerprint>,
+    /// The route of the Go that is held.
+    pub route: Option<Fingerprint>,
+    /// What a Go waits for.
+    pub waits: Option<Finding>,
+    /// Whether the aircraft flies, where that is known.
+    pub flight: Option<Flight>,
+    /// What the board advises.
+    pub advice: Advice,
+}
+
+/// What a board answers.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Answer {
+    /// Who is here.
+    Hello(Capacities),
+    /// How many bytes of the whole have been taken.
+    Taken(u32),
+    /// Some of the packed verdict.
+    Verdict {
+        /// Length of the whole; 0 while there is none.
+        length: u16,
+        /// Bytes from the offset that was asked for.
+        bytes: Bytes,
+    },
+    /// How things stand.
+    Status(Status),
+    /// It isn't done.
+    Refused(Refusal),
+}
+
+/// An answer with the number of its question.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct Reply {
+    /// Number of the question.
+    pub sequence: u16,
+    /// The answer.
+    pub answer: Answer,
+}
