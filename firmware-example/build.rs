@@ -3,7 +3,7 @@
 use std::env;
 
 /// A feature of this package each, and a folder of `src/boards`.
-const BOARDS: [&str; 1] = ["emulated"];
+const BOARDS: [&str; 2] = ["emulated", "stm32f405"];
 
 fn main() {
     let chosen = |board: &str| env::var_os(format!("CARGO_FEATURE_{}", board.to_uppercase())).is_some();

@@ -12,4 +12,5 @@ pub mod firmware;
 pub mod log;
 mod panic;
 pub mod platform;
+pub mod slots;
 mod stack;

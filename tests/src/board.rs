@@ -4,6 +4,7 @@ pub mod bench;
 mod flash;
 pub mod layout;
 pub mod sample;
+pub mod states;
 
 pub use bench::{Bench, RamHardware};
 pub use flash::{Failing, Order, RamFlash, SECTOR};

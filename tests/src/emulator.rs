@@ -48,6 +48,24 @@ pub enum Clock {
     Instructions,
 }
 
+/// Which machine is emulated.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Board {
+    /// The one that has all that the firmware needs: `mps2-an386`.
+    Emulated,
+    /// An STM32F405 without pins, flash controller and watchdog: `netduinoplus2`.
+    Stm32f405,
+}
+
+impl Board {
+    const fn machine(self) -> &'static str {
+        match self {
+            Self::Emulated => "mps2-an386",
+            Self::Stm32f405 => "netduinoplus2",
+        }
+    }
+}
+
 /// A running board.
 pub struct Emulator {
     leash: Child,
@@ -72,12 +90,21 @@ impl Emulator {
     /// The emulator doesn't start.
     #[must_use]
     pub fn start(image: &Path, clock: Clock) -> Self {
+        Self::start_on(Board::Emulated, image, clock)
+    }
+
+    /// Starts one of the boards with an image.
+    ///
+    /// # Panics
+    /// The emulator doesn't start.
+    #[must_use]
+    pub fn start_on(board: Board, image: &Path, clock: Clock) -> Self {
         assert!(image.is_file(), "there is no image {}", image.display());
         let ports = [(); 4].map(|()| TcpListener::bind(("127.0.0.1", 0)).expect("a free port"));
         let [link, log, switch, machine] = &ports;
         let tcp = |port: &TcpListener| format!("tcp:{},nodelay=on", port.local_addr().expect("a bound port"));
         let mut command = Command::new("sh");
-        command.args(["-c", LEASH, "sh", "qemu-system-arm", "-M", "mps2-an386", "-cpu", "cortex-m4"]);
+        command.args(["-c", LEASH, "sh", "qemu-system-arm", "-M", board.machine(), "-cpu", "cortex-m4"]);
         command.args(["-display", "none", "-monitor", "none", "-qmp", &tcp(machine)]);
         for port in [link, log, switch] {
             command.args(["-serial", &tcp(port)]);

@@ -33,14 +33,17 @@ mod transfer;
 use embedded_storage::nor_flash::NorFlash;
 
 use crate::{
-    check::{Checker, Standing},
+    check::{Checker, Go, Standing},
     fingerprint::Fingerprint,
     interlock::{Happening, Interlock, Stage},
     link::{
         Advice, Answer, Ask, Bytes, Came, Capacities, FRAME, FrameReader, PIECE, Refusal, Reply, Report, Request,
         Status, frame,
     },
-    model::{route::Step, store::LimitsStore},
+    model::{
+        route::Step,
+        store::{Limits, LimitsStore},
+    },
     rules::{Aloft, Readings},
     verdict::{Finding, Outcome, Subject},
     wire::{Fault, limits::LimitsReader, verdict::VERDICT_BYTES},
@@ -172,7 +175,7 @@ impl Board {
 
     /// Tests itself, and takes the limits from flash.
     pub fn start<H: Hardware>(&mut self, hardware: &mut H) -> Event {
-        let tested = self_test::run(&mut self.limits);
+        let tested = self.test_itself(hardware);
         let found = Slots::find(hardware.flash());
         self.slots = found.unwrap_or(Slots::EMPTY);
         // Flash that can only be read still holds what counts.
@@ -320,13 +323,11 @@ impl Board {
         else {
             return;
         };
-        let mut checker =
-            Checker::new(limits, go.launch().clone(), Readings { here: None, pack: None, aloft: Some(aloft) });
-        checker.step(limits, &Step::Return);
-        self.advice.turn_back = checker.finish(limits, go.subject()).outcome() == Outcome::NoGo;
+        self.advice.turn_back = !returns(limits, go, aloft);
     }
 
     /// Takes the limits from flash again, or none. It looks which slot counts: a write that failed may have been done all the same.
+    #[inline(never)]
     fn restore<H: Hardware>(&mut self, hardware: &mut H) {
         self.drop_limits();
         self.slots = Slots::find(hardware.flash()).unwrap_or(self.slots);
@@ -352,4 +353,13 @@ impl Board {
         let bytes = Bytes::from_slice(rest.get(..PIECE).unwrap_or(rest)).unwrap_or_default();
         Answer::Verdict { length: u16::try_from(self.verdict.len()).unwrap_or(u16::MAX), bytes }
     }
+}
+
+/// Whether a return from where the aircraft is would be a Go.
+#[inline(never)]
+fn returns(limits: Limits<'_>, go: &Go, aloft: Aloft) -> bool {
+    let readings = Readings { here: None, pack: None, aloft: Some(aloft) };
+    let checker = &mut Checker::new(limits, go.launch().clone(), readings);
+    checker.step(limits, &Step::Return);
+    checker.is_go(limits)
 }

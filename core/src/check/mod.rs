@@ -15,7 +15,7 @@ use crate::{
         RULES, Readings, Scene, energy::effort::Effort, extent, grid::relief_at, journey::Journey, leg::Leg, pack,
         reserve, sequence::Stage, surroundings::Surroundings, turn_back,
     },
-    verdict::{Cause, Finding, Findings, Outcome, Rule, Severity, Subject, Summary, Verdict},
+    verdict::{Cause, Energy, Finding, Findings, Outcome, Rule, Severity, Subject, Summary, Verdict},
 };
 pub use go::{Go, Standing};
 
@@ -104,6 +104,18 @@ impl Checker {
     #[must_use]
     #[inline(never)]
     pub fn finish(mut self, limits: Limits<'_>, subject: Subject) -> Verdict {
+        let (summary, energy) = self.close(limits);
+        Verdict { subject, summary, energy, findings: self.findings }
+    }
+
+    /// Ends the route where it lies, which takes less memory: whether it is a Go.
+    pub(crate) fn is_go(&mut self, limits: Limits<'_>) -> bool {
+        self.close(limits);
+        !self.stopped()
+    }
+
+    #[inline(never)]
+    fn close(&mut self, limits: Limits<'_>) -> (Summary, Option<Energy>) {
         let mut summary = Summary { steps: self.journey.steps, length: None, duration: None };
         let mut energy = None;
         if let Some(around) = &self.around {
@@ -120,7 +132,7 @@ impl Checker {
                 }
             }
         }
-        Verdict { subject, summary, energy, findings: self.findings }
+        (summary, energy)
     }
 
     /// Ends the route: what was found, and a [`Go`] where it is one for an aircraft on the ground.

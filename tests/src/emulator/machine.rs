@@ -69,8 +69,9 @@ impl Emulator {
         digits.and_then(|digits| u32::from_str_radix(digits, 16).ok()).unwrap_or_else(|| panic!("no word in {answer}"))
     }
 
-    /// Resets the machine, as its reset button does.
+    /// Resets the machine, as its reset button does; the load switch is released then.
     pub fn reset(&mut self) {
+        self.held = false;
         self.machine.run("system_reset", "{}");
     }
 

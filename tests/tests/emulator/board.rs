@@ -13,7 +13,7 @@ use pinfold_core::{
     verdict::{Cause, Outcome, Rule},
     wire::Kind,
 };
-use pinfold_tests::emulator::{Clock, Emulator, LinkError, image};
+use pinfold_tests::emulator::{Board, Clock, Emulator, LinkError, image};
 
 use crate::{
     generate::{Chance, Place, limits, packed_limits, packed_route, readings, route},
@@ -129,6 +129,18 @@ fn a_board_says_what_it_can_hold_and_logs_what_it_does() {
     assert_eq!(board.verdict().unwrap(), [], "new limits leave no verdict on an older route");
     board.load_route(&route).unwrap();
     assert!(board.logged("route judged ").ends_with(&fingerprint));
+}
+
+#[test]
+#[ignore = "needs the firmware image and an emulator: tests/run runs it"]
+fn the_image_for_an_stm32f405_starts_and_answers() {
+    let mut board = Emulator::start_on(Board::Stm32f405, &image("PINFOLD_STM32F405"), Clock::Real);
+    let _ = board.logged("pinfold board: ");
+    assert_eq!(board.ask(Ask::Hello).unwrap(), Answer::Hello(Capacities::HERE));
+    let (launch, steps) = route(&mut Chance::new(10), Place::number(6));
+    board.load_route(&packed_route(&launch, &steps)).unwrap();
+    host::assert_form(&board.verdict().unwrap(), Cause::NoLimits, "a route before any limits");
+    assert!(board.logged("route judged ").starts_with("no-go "));
 }
 
 #[test]

@@ -8,3 +8,4 @@ mod host;
 mod lines;
 mod measure;
 mod noise;
+mod permit;

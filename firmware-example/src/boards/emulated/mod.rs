@@ -23,7 +23,10 @@ use registers::{SerialPort, Timer, WatchdogTimer, lamps, more_lamps};
 pub use time::{Clock, Watchdog};
 pub use uart::Uart;
 
-use crate::platform::{Devices, Hardware, Platform};
+use crate::{
+    platform::{Devices, Hardware, Platform},
+    slots::Slots,
+};
 
 /// The emulated machine.
 #[derive(Debug)]
@@ -37,7 +40,7 @@ impl Platform for Emulated {
     type Advice = Lamp;
     type Lamp = Lamp;
     type Inputs = Said;
-    type Flash = Flash;
+    type Flash = Slots<Flash>;
     type Clock = Clock;
     type Watchdog = Watchdog;
 
@@ -53,7 +56,7 @@ impl Platform for Emulated {
             pulses: Lamp::PULSES,
             advice: Lamp::ADVICE,
             lamp: Lamp::ALIVE,
-            hardware: Hardware { flash: Flash::new(), inputs: Said::new(Uart::new(SerialPort::third())) },
+            hardware: Hardware { flash: Flash::slots(), inputs: Said::new(Uart::new(SerialPort::third())) },
             clock: Clock::new(Timer::first()),
             watchdog: Watchdog::new(WatchdogTimer::only()),
         };

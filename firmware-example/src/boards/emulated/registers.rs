@@ -1,6 +1,8 @@
 //! The machine's addresses: reads and writes of single words.
 #![expect(unsafe_code, reason = "a register is an address; that these addresses are registers is known here alone")]
 
+use crate::slots::WORDS;
+
 /// A register of the machine, 32 bits wide, or a word of the memory that no program section lies in.
 #[derive(Debug)]
 pub struct Register(usize);
@@ -126,20 +128,17 @@ pub const fn more_lamps() -> Register {
     Register::at(0x4002_F000, 0x4)
 }
 
-/// Bytes of the memory of the slots. `memory.x` keeps the program out of it.
-pub const SLOTS_BYTES: usize = 32 * 1024;
+/// Where the memory of the slots is. `memory.x` keeps the program out of it.
 const SLOTS: usize = 0x2001_0000;
 
-/// The word of the slots' memory at this offset, if there is one.
-#[must_use]
-pub const fn slots_word(offset: usize) -> Option<Register> {
-    if offset < SLOTS_BYTES && offset.is_multiple_of(4) { Some(Register::at(SLOTS, offset)) } else { None }
+/// A word of the slots' memory, if there is one of this number.
+pub(super) const fn slots_word(number: usize) -> Option<Register> {
+    if number < WORDS { Some(Register::at(SLOTS, number << 2)) } else { None }
 }
 
 /// The word above the slots' memory.
-#[must_use]
-pub const fn slots_mark() -> Register {
-    Register::at(SLOTS | SLOTS_BYTES, 0)
+pub(super) const fn slots_mark() -> Register {
+    Register::at(SLOTS, WORDS << 2)
 }
 
 /// Ticks of the machine's clock in a second.
