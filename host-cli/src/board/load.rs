@@ -33,18 +33,40 @@ pub(crate) fn load<T: Transport>(
 pub(crate) fn judge<T: Transport>(
     talk: &mut Conversation<T>, route: &[u8], taken: &mut dyn FnMut(usize),
 ) -> Result<(Vec<u8>, Verdict), Trouble> {
-    let packed = again(|| {
+    again(|| {
         load(talk, Kind::Route, route, taken)?;
-        // A board that was started again since has none.
-        Ok(Some(packed_verdict(talk)?).filter(|packed| !packed.is_empty()))
-    })?;
-    let verdict = unpack_verdict(&packed).map_err(Trouble::BadVerdict)?;
-    Ok((packed, verdict))
+        verdict(talk)
+    })
 }
 
-/// The board's packed verdict; empty where it has none.
+/// The board's verdict; `None` where it has none, since it was started again.
+fn verdict<T: Transport>(talk: &mut Conversation<T>) -> Result<Option<(Vec<u8>, Verdict)>, Trouble> {
+    let mut packed = packed_verdict(talk)?;
+    for _ in 1..BEGINNINGS {
+        if packed.is_empty() || unpack_verdict(&packed).is_ok() {
+            break;
+        }
+        // It has become another while it was read.
+        packed = packed_verdict(talk)?;
+    }
+    if packed.is_empty() {
+        return Ok(None);
+    }
+    unpack_verdict(&packed).map(|verdict| Some((packed, verdict))).map_err(Trouble::BadVerdict)
+}
+
+/// The bytes of the board's verdict as it gives them; none where it has none.
 fn packed_verdict<T: Transport>(talk: &mut Conversation<T>) -> Result<Vec<u8>, Trouble> {
-    again(|| packed_verdict_once(talk))
+    let mut whole = Vec::new();
+    loop {
+        // What has a length of 16 bits is whole before this runs out.
+        let (length, mut bytes) = talk.part_of_verdict(u16::try_from(whole.len()).unwrap_or(u16::MAX))?;
+        let more = !bytes.is_empty();
+        whole.append(&mut bytes);
+        if !more || whole.len() >= length {
+            return Ok(whole);
+        }
+    }
 }
 
 /// Tries until there is something, a few times.
@@ -83,23 +105,4 @@ fn the_piece(offset: usize, piece: &[u8]) -> Ask {
         offset: u32::try_from(offset).unwrap_or(u32::MAX),
         bytes: Bytes::from_slice(piece).unwrap_or_default(),
     }
-}
-
-/// The verdict from the beginning to the end; `None` where it has become another meanwhile.
-fn packed_verdict_once<T: Transport>(talk: &mut Conversation<T>) -> Result<Option<Vec<u8>>, Trouble> {
-    let mut whole = Vec::new();
-    let (length, mut bytes) = talk.part_of_verdict(0)?;
-    while !bytes.is_empty() {
-        whole.append(&mut bytes);
-        if whole.len() >= length {
-            break;
-        }
-        // A length of 16 bits, which `whole` is below.
-        let (now, more) = talk.part_of_verdict(u16::try_from(whole.len()).unwrap_or(u16::MAX))?;
-        if now != length {
-            return Ok(None);
-        }
-        bytes = more;
-    }
-    Ok(Some(whole).filter(|whole| whole.len() == length))
 }

@@ -308,6 +308,27 @@ fn a_route_in_flight_is_advice_and_is_not_compared() {
 }
 
 #[test]
+fn a_permit_without_any_wire_says_that_it_stays_until_a_restart() {
+    let asks = "position_within_s = 5.0\npack_within_s = 600.0\nflight_within_s = 2.0\n";
+    let field = Field::new();
+    let field = Field { copy: field.copy.edit("limits.toml", asks, ""), board: field.board };
+    field.board.desk().bench.hardware.held = true;
+    assert_eq!(field.run(&["limits", "limits.toml"]).code, 0);
+    let first = field.route("route.toml");
+    assert_eq!(first.code, 0, "{}{}", first.out, first.err);
+    let out = unfolded(&first.out);
+    assert!(out.contains("The same, byte for byte.") && out.contains("Permit active; the board is latched"), "{out}");
+    assert!(out.contains("No wire tells the board that the aircraft is on the ground."), "{out}");
+    // It doesn't know where the aircraft is, and so judges nothing that comes now.
+    let again = field.route("route.toml");
+    assert_eq!(again.code, 1, "{}{}", again.out, again.err);
+    let out = unfolded(&again.out);
+    assert!(out.contains("can't compare") && out.contains("advice: don't follow the route"), "{out}");
+    field.board.desk().bench.restart();
+    assert_eq!(field.route("route.toml").code, 0);
+}
+
+#[test]
 fn a_faulty_board_is_not_sent_anything() {
     let field = Field::loaded();
     field.board.desk().bench.board.fault();
@@ -346,6 +367,8 @@ fn watch_prints_a_line_for_each_change() {
     let mut next = || serde_json::from_str::<Value>(&lines.next().expect("a line")).expect("JSON");
     let first = next();
     assert_eq!((&first["stage"], &first["flight"]), (&"idle".into(), &Value::Null));
+    // Time for some looks at which nothing has changed.
+    std::thread::sleep(std::time::Duration::from_secs(1));
     field.wire(on_ground());
     assert_eq!(next()["flight"], "ground");
     field.wire(Report { flight: now(Flight::Flying), ..Report::default() });
