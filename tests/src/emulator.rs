@@ -2,6 +2,7 @@
 
 mod debugger;
 mod host;
+mod lend;
 mod machine;
 
 use std::{
