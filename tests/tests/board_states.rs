@@ -107,6 +107,14 @@ fn no_reading_gives_or_takes_a_permit_that_it_should_not() {
     );
 }
 
+#[test]
+fn nothing_that_is_told_takes_a_permit_from_a_flight() {
+    let files = Files::new([all_asked(); 2]);
+    let told = [Said::Standing, Said::Ground, Said::Flying].map(Action::Tell);
+    let actions = [&routes_only(&files)[..], &told].concat();
+    search("told", holding(files, Limits::Loose), actions, &[Said::Standing, Said::Flying], &[None]);
+}
+
 /// Limits of which the looser don't ask whether the aircraft flies.
 fn flight_not_asked() -> Files {
     Files::new([all_asked(), Freshness { flight: None, ..all_asked() }])

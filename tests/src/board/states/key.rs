@@ -37,7 +37,11 @@ pub(super) fn key(world: &World, printed: &str) -> u128 {
     append_capped(&mut text, &printed[end..flight], &[(" age: ", &|age| age.min(world.files.flight_age).into())]);
     let capped: [(&str, &dyn Fn(u32) -> i64); 2] =
         [(" age: ", &|age| age.min(AGE).into()), (" quiet: ", &|time| time.min(quiet).into())];
-    append_capped(&mut text, &printed[flight..], &capped);
+    let wired = printed[flight..].find("wired: ").expect("a board prints its wire") + flight;
+    let rest = printed[wired..].find("interlock: ").expect("a board prints its interlock") + wired;
+    append_capped(&mut text, &printed[flight..wired], &capped);
+    append_capped(&mut text, &printed[wired..rest], &[(" age: ", &|age| age.min(world.files.flight_age).into())]);
+    append_capped(&mut text, &printed[rest..], &capped);
     append_surroundings(&mut text, world, coming, highest);
     hash(text.as_str())
 }
@@ -66,7 +70,9 @@ fn append_surroundings(text: &mut String, world: &World, coming: bool, highest: 
     if world.board.status().stage != Stage::Latched {
         account.grounded = 0;
     }
-    account.flight = account.flight.map(|(flies, age)| (flies, age.min(FLIGHT_AGE.min(world.files.flight_age))));
+    let flight_age = FLIGHT_AGE.min(world.files.flight_age);
+    account.flight = account.flight.map(|(flies, age)| (flies, age.min(flight_age)));
+    account.wired = account.wired.map(|(flies, age)| (flies, age.min(flight_age)));
     account.here = account.here.map(|(right, age)| (right, age.min(AGE)));
     account.pack = account.pack.map(|(right, age)| (right, age.min(AGE)));
     write!(text, "{account:?} {}", world.hardware.held).expect("memory");

@@ -5,10 +5,15 @@ use std::{cell::RefCell, collections::HashMap, ptr, rc::Rc};
 use pinfold_core::{
     board::{Board, Event},
     interlock::Stage,
-    link::{Answer, Ask, Request, frame},
+    link::{Answer, Ask, Report, Request, frame},
+    model::limits::Freshness,
 };
 
-use super::{account::Account, action::Action, files::Files};
+use super::{
+    account::Account,
+    action::{Action, report},
+    files::Files,
+};
 use crate::board::{
     Order, RamFlash, RamHardware,
     bench::replies,
@@ -104,12 +109,13 @@ impl World {
             Action::Hold(held) => next.hardware.held = *held,
             Action::Restart => next.restart(),
             Action::Fault => next.board.fault(),
+            Action::Say(said) => next.sense(&report(*said)),
             Action::Cut(action, at, order) => {
                 (next.hardware.flash.left, next.hardware.flash.order) = (Some(*at), *order);
                 next.ask(action.ask(&self.files, self.taken())?);
                 next.restart();
             }
-            Action::Begin(_) | Action::Piece(_) | Action::Rubbish | Action::Stray | Action::Say(_) => {
+            Action::Begin(_) | Action::Piece(_) | Action::Rubbish | Action::Stray | Action::Tell(_) => {
                 next.ask(action.ask(&self.files, self.taken())?);
             }
         }
@@ -118,6 +124,17 @@ impl World {
 
     fn taken(&self) -> u32 {
         self.account.transfer.as_ref().map_or(0, |(_, bytes)| u32::try_from(bytes.len()).expect("short"))
+    }
+
+    fn sense(&mut self, report: &Report) {
+        self.board.sense(*report);
+        self.account.sensed(report, self.asked_for());
+    }
+
+    /// What the limits that are held ask a board to know.
+    fn asked_for(&self) -> Option<Freshness> {
+        let limits = self.board.status().limits.and_then(|held| self.files.named_limits(held));
+        limits.map(|limits| self.files.asked(limits))
     }
 
     /// A question of a number that wasn't used before; the one answer.
@@ -131,7 +148,8 @@ impl World {
             self.asked.remove(0);
         }
         self.asked.push(sent);
-        self.account.answered(&ask, &reply.answer, event, &self.files);
+        let asked = self.asked_for();
+        self.account.answered(&ask, &reply.answer, event, (&self.files, asked));
         reply.answer.clone()
     }
 
@@ -149,10 +167,10 @@ impl World {
     }
 
     fn pass(&mut self, elapsed: u32) {
-        let limits = self.board.status().limits.and_then(|held| self.files.named_limits(held));
+        let asked = self.asked_for();
         let (lines, event) = self.board.tick(elapsed, &mut self.hardware);
         assert_eq!(lines, self.board.lines());
-        self.account.pass(elapsed, event, limits.map(|limits| self.files.asked(limits)));
+        self.account.pass(elapsed, event, asked);
     }
 
     fn restart(&mut self) {
