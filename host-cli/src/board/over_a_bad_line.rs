@@ -3,7 +3,7 @@
 use std::{cell::RefCell, collections::VecDeque, io, rc::Rc, time::Duration};
 
 use pinfold_core::{
-    link::{Answer, Ask, Capacities, Refusal, Reply, frame},
+    link::{Answer, Ask, Capacities, PIECE, Refusal, Reply, frame},
     model::limits::Freshness,
     verdict::{Outcome, Verdict},
     wire::Kind,
@@ -35,11 +35,22 @@ struct Ends {
     back: Fate,
     arrived: VecDeque<u8>,
     frames: usize,
+    /// How long an answer was waited for, once for each frame that was sent.
+    waits: Vec<Duration>,
+    fresh: bool,
 }
 
 impl Pipe {
     fn new(bench: Bench, there: Fate, back: Fate) -> Self {
-        Self(Rc::new(RefCell::new(Ends { bench, there, back, arrived: VecDeque::new(), frames: 0 })))
+        Self(Rc::new(RefCell::new(Ends {
+            bench,
+            there,
+            back,
+            arrived: VecDeque::new(),
+            frames: 0,
+            waits: Vec::new(),
+            fresh: false,
+        })))
     }
 
     fn clear(bench: Bench) -> Self {
@@ -61,7 +72,8 @@ fn unharmed(_: &mut Bench, frame: &[u8]) -> Vec<u8> {
 
 impl Transport for Pipe {
     fn send(&mut self, bytes: &[u8]) -> io::Result<()> {
-        let Ends { bench, there, back, arrived, frames } = &mut *self.0.borrow_mut();
+        let Ends { bench, there, back, arrived, frames, fresh, .. } = &mut *self.0.borrow_mut();
+        *fresh = true;
         *frames += 1;
         let there = there(bench, bytes);
         let answer = bench.send(&there);
@@ -73,7 +85,10 @@ impl Transport for Pipe {
     }
 
     fn receive(&mut self, buffer: &mut [u8], within: Duration) -> io::Result<usize> {
-        let Ends { bench, arrived, .. } = &mut *self.0.borrow_mut();
+        let Ends { bench, arrived, waits, fresh, .. } = &mut *self.0.borrow_mut();
+        if std::mem::replace(fresh, false) {
+            waits.push(within);
+        }
         let count = arrived.len().min(buffer.len()).min(7);
         buffer.iter_mut().zip(arrived.drain(..count)).for_each(|(place, byte)| *place = byte);
         if count == 0 {
@@ -271,6 +286,18 @@ fn limits_that_come_too_slowly_are_begun_anew() {
     });
     let pipe = Pipe::new(board(), slow, Box::new(unharmed));
     assert_eq!(all_of_it(&pipe).expect("a verdict"), verdict_here().0);
+}
+
+#[test]
+fn a_board_that_erases_flash_is_waited_for_longer() {
+    let pipe = Pipe::clear(board());
+    all_of_it(&pipe).expect("a verdict");
+    let ends = pipe.0.borrow();
+    let longer: Vec<usize> =
+        (0..ends.waits.len()).filter(|at| ends.waits[*at] > Duration::from_millis(1_000)).collect();
+    // After two hellos the begin, and the last piece.
+    let pieces = limits().len().div_ceil(PIECE);
+    assert_eq!(longer, [2, 2 + pieces]);
 }
 
 #[test]

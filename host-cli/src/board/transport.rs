@@ -63,8 +63,13 @@ impl Transport for Serial {
     }
 
     fn transit(&self, bytes: usize) -> Duration {
-        Duration::from_micros(bytes as u64 * BITS * 1_000_000 / u64::from(self.baud.max(1)))
+        on_the_way(bytes, self.baud)
     }
+}
+
+/// How long so many bytes take at a baud rate.
+fn on_the_way(bytes: usize, baud: u32) -> Duration {
+    Duration::from_micros(bytes as u64 * BITS * 1_000_000 / u64::from(baud.max(1)))
 }
 
 impl Transport for TcpStream {
@@ -142,4 +147,26 @@ fn unopened(port: &str, error: &serialport::Error) -> Problem {
         }
     };
     Problem::file(Path::new(port), format!("the port can't be opened: {}", error.description)).help(help)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn bytes_take_longer_on_a_slow_line() {
+        // 10 bits of 8.68 us each.
+        assert_eq!(on_the_way(1, 115_200), Duration::from_micros(86));
+        assert_eq!(on_the_way(90, 1_200), Duration::from_millis(750));
+    }
+
+    #[test]
+    fn an_end_is_an_error_and_a_time_that_is_over_is_none() {
+        assert_eq!(in_time(|| Ok(0)).expect_err("an end").kind(), ErrorKind::UnexpectedEof);
+        for over in [ErrorKind::WouldBlock, ErrorKind::TimedOut] {
+            assert_eq!(in_time(|| Err(over.into())).expect("no bytes"), 0);
+        }
+        let mut reads = [Ok(3), Err(ErrorKind::Interrupted.into())].into_iter().rev();
+        assert_eq!(in_time(|| reads.next().expect("two reads")).expect("bytes"), 3);
+    }
 }

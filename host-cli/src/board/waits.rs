@@ -49,3 +49,43 @@ fn pack(measure: Measure) -> String {
         "By its voltage the pack gives {has}, and {needs} are needed: charge it, or shorten the route by {short} worth of flying."
     )
 }
+
+#[cfg(test)]
+mod tests {
+    use pinfold_core::verdict::Unit;
+
+    use super::*;
+
+    #[test]
+    fn each_thing_that_a_permit_may_wait_for_has_a_sentence_of_its_own() {
+        let bare = [
+            (Rule::Launch, Cause::NoReading),
+            (Rule::Pack, Cause::NoReading),
+            (Rule::Form, Cause::NoReading),
+            (Rule::Form, Cause::NoLimits),
+            (Rule::Launch, Cause::BeyondReach),
+            (Rule::Pack, Cause::PackNotRested),
+            (Rule::Pack, Cause::PackTooLow),
+            (Rule::Pack, Cause::PackTooHigh),
+            (Rule::Pack, Cause::PackOfOtherCells),
+        ];
+        let mut said: Vec<String> = bare.iter().map(|(rule, cause)| waits(&Finding::of(*rule, 0, *cause))).collect();
+        assert!(
+            said.iter().all(|said| said.ends_with(['.', '?']) && !said.contains("pinfold board route")),
+            "{said:?}"
+        );
+        said.sort();
+        said.dedup();
+        assert_eq!(said.len(), bare.len(), "{said:?}");
+    }
+
+    #[test]
+    fn figures_are_those_of_the_finding() {
+        let measured =
+            |rule, clearance, required, unit| waits(&Finding::measured(rule, 0, Measure { clearance, required, unit }));
+        let launch = measured(Rule::Launch, -57, 0, Unit::Metres);
+        assert!(launch.contains("0.57 m farther from the planned launch point"), "{launch}");
+        let pack = measured(Rule::Pack, 5_000, 7_250, Unit::WattHours);
+        assert!(pack.contains("gives 5.000 Wh, and 7.250 Wh are needed") && pack.contains("2.250 Wh worth"), "{pack}");
+    }
+}

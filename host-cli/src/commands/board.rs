@@ -102,7 +102,7 @@ fn list(json: bool) -> Done {
         if ports.is_empty() {
             return folded(out, "No serial port: plug the board in; an emulated one is at --port HOST:PORT.", 0);
         }
-        ports.iter().try_for_each(|port| folded(out, &format!("{}  {}", port.port_name, ports::described(port)), 4))
+        ports.iter().try_for_each(|port| folded(out, &format!("{}: {}", port.port_name, ports::described(port)), 4))
     })?;
     Ok(ExitCode::SUCCESS)
 }

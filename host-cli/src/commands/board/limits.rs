@@ -36,8 +36,8 @@ pub(super) fn run(path: &Path, line: &Line) -> Done {
             let same = json!({ "file": fingerprint, "board": fingerprint, "same": true, "bytes": packed.bytes.len() });
             return writeln!(out, "{same:#}");
         }
-        row(out, "file", &[fingerprint.clone()])?;
-        row(out, "board", &[fingerprint])?;
+        row(out, "file", std::slice::from_ref(&fingerprint))?;
+        row(out, "board", std::slice::from_ref(&fingerprint))?;
         writeln!(out, "The same: the board holds these limits. Let the load input go.")
     })?;
     Ok(ExitCode::SUCCESS)

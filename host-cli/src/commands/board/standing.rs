@@ -19,25 +19,25 @@ use crate::{
 /// One line for each thing.
 pub(super) fn write(out: &mut impl Write, status: &Status) -> io::Result<()> {
     for (name, what) in lines(status) {
-        folded(out, &format!("{name:<8} {what}"), 9)?;
+        folded(out, &format!("{name}: {what}"), 4)?;
     }
     Ok(())
 }
 
 /// All in one line.
 pub(super) fn line(status: &Status) -> String {
-    lines(status).map(|(name, what)| format!("{name} {what}")).join("; ")
+    lines(status).map(|(name, what)| format!("{name}: {what}")).join("; ")
 }
 
 fn lines(status: &Status) -> [(&'static str, String); 7] {
     let (name, meaning) = stage(status.stage);
     let waiting = status.waits.map(|waiting| format!("{}: {}", rule(waiting.rule), waits(&waiting)));
     [
-        ("stage", format!("{name}: {meaning}")),
+        ("stage", format!("{name} ({meaning})")),
         ("permit", if is_permit(status.stage) { "active" } else { "inactive" }.into()),
         ("limits", held(status.limits)),
         ("route", held(status.route)),
-        ("waits", waiting.unwrap_or_else(|| "for nothing".into())),
+        ("waits for", waiting.unwrap_or_else(|| "nothing".into())),
         ("flight", flight(status.flight).into()),
         ("advice", advice(status.advice).into()),
     ]

@@ -45,9 +45,7 @@ impl Answer<'_> {
         }
         write_verdict(out, "board", &self.board)?;
         match &self.comparison {
-            Comparison::Same => {
-                writeln!(out, "The same, byte for byte: read the fingerprints aloud to whoever loaded them.")?
-            }
+            Comparison::Same => writeln!(out, "The same, byte for byte.")?,
             Comparison::Different(first) => folded(out, &format!("First difference: {first}."), 2)?,
             Comparison::InFlight => {}
         }
