@@ -133,7 +133,7 @@ impl States {
         if let Some(known) = self.known.get(&key) {
             return Some((*known, touched));
         }
-        after.repeat_the_last(&printed);
+        after.repeat(&printed);
         let found = self.add(key, &after, (number, action.clone()));
         waiting.push_back(after);
         Some((found, touched))

@@ -189,18 +189,21 @@ impl World {
         self.look_at_flash();
     }
 
-    /// What comes twice is answered twice and done once.
+    /// What comes twice is answered twice and done once; what comes late isn't done.
     ///
     /// # Panics
-    /// It isn't.
-    pub fn repeat_the_last(&self, printed: &str) {
-        let Some(last) = self.asked.last() else { return };
+    /// It isn't so.
+    pub fn repeat(&self, printed: &str) {
+        let Some((last, earlier)) = self.asked.split_last() else { return };
         let mut again = self.clone();
         let (first, _) = again.exchange(last);
         let (second, _) = again.exchange(last);
         assert!(!first.is_empty() && first == second, "another answer to the same question");
+        for late in earlier {
+            assert!(again.exchange(late).0.is_empty(), "an answer to a question that came late");
+        }
         let unchanged = format!("{:?}", again.board) == printed && again.hardware == self.hardware;
-        assert!(unchanged, "a question that came twice did something twice");
+        assert!(unchanged, "a question that came twice, or late, did something");
     }
 
     /// Whether the permit is active in flight, for all that is known.
