@@ -1,7 +1,8 @@
 //! The firmware: the same on every board.
 //!
-//! A turn of the main loop takes a byte from the link or sends one, and with each new millisecond sets the lines and feeds the
-//! watchdog. Nothing in it waits, so that the lines are set all the time; but judging a piece of a route, a line of the log and erasing a slot take their time.
+//! A turn of the main loop takes a byte from the link or sends one, and with each new millisecond sets the lines and
+//! feeds the watchdog. Nothing in it waits, so that the lines are set all the time; but judging a piece of a route, a
+//! line of the log and erasing a slot take their time.
 
 use embedded_hal::digital::{OutputPin, PinState};
 use embedded_io::{Read, ReadReady, Write, WriteReady};
@@ -141,7 +142,8 @@ impl<P: Platform> Firmware<P> {
         self.lamp.set_state(PinState::from(self.milliseconds & BLINK_MS != 0)).ok()
     }
 
-    /// Reads what is wired, and tells when the load switch is held or released: whoever wires a board sees that it is wired well.
+    /// Reads what is wired, and tells when the load switch is held or released: whoever wires a board sees that it is
+    /// wired well.
     fn look_at_inputs(&mut self) {
         let held = self.hardware.held();
         if held != self.held {

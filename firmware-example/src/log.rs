@@ -1,4 +1,5 @@
-//! What a person reads on the second serial port: plain lines, written without the standard formatting, which can panic.
+//! What a person reads on the second serial port: plain lines, written without the standard formatting, which can
+//! panic.
 
 use embedded_io::Write;
 use pinfold_core::{

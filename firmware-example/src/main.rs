@@ -1,5 +1,5 @@
-//! The board: it takes frames from a serial port, judges routes while their bytes arrive, answers there, and sets the permit and
-//! the advice line; another serial port has a log for people.
+//! The board: it takes frames from a serial port, judges routes while their bytes arrive, answers there, and sets the
+//! permit and the advice line; another serial port has a log for people.
 //!
 //! `cargo run` starts it under the emulator and says how to talk to it. Other boards: see `src/boards`.
 

@@ -1,5 +1,5 @@
-//! What the firmware needs of a board. Everything is a trait of `embedded-hal`, `embedded-io` or `embedded-storage`, but for the
-//! clock and the watchdog, for which these have none.
+//! What the firmware needs of a board. Everything is a trait of `embedded-hal`, `embedded-io` or `embedded-storage`,
+//! but for the clock and the watchdog, for which these have none.
 
 use core::num::NonZeroU32;
 
@@ -31,8 +31,8 @@ pub trait Platform: Sized {
     /// The watchdog.
     type Watchdog: Watchdog;
 
-    /// Makes the permit inactive by a write to the register, whoever has the pin: the first thing at the start, and the last
-    /// after a fault.
+    /// Makes the permit inactive by a write to the register, whoever has the pin: the first thing at the start, and the
+    /// last after a fault.
     fn drop_permit();
 
     /// The devices and the log, set up, the permit inactive. To be called once.
@@ -90,7 +90,8 @@ pub trait Inputs {
     fn flight(&mut self) -> Option<Flight>;
 }
 
-/// Pins that come in: the load switch, high while it is held, and a line that is high while the aircraft flies, where there is one.
+/// Pins that come in: the load switch, high while it is held, and a line that is high while the aircraft flies, where
+/// there is one.
 #[derive(Debug)]
 pub struct Pins<S, L> {
     /// The load switch.

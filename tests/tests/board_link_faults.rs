@@ -1,5 +1,5 @@
-//! A line that does one thing wrong, at every place of an exchange and in both directions: the host learns the right verdict, the permit is as it
-//! should be, and on the way there is none for a route that isn't the one.
+//! A line that does one thing wrong, at every place of an exchange and in both directions: the host learns the right
+//! verdict, the permit is as it should be, and on the way there is none for a route that isn't the one.
 
 use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
 
@@ -20,7 +20,8 @@ use pinfold_tests::{
     packed::packed_verdict,
 };
 
-/// Highest that the limits allow, and the heights of the routes: Go by both limits, and by the looser only. Unit: 0.01 m.
+/// Highest that the limits allow, and the heights of the routes: Go by both limits, and by the looser only. Unit: 0.01
+/// m.
 const STRICT: i32 = 3_000;
 const LOOSE: i32 = 6_000;
 const LOW: i32 = 2_000;

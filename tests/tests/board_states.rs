@@ -1,5 +1,5 @@
-//! Every state that a board gets into, whoever is at the other end of the link: none breaks a promise, and from each a host that means well
-//! gets to a permit.
+//! Every state that a board gets into, whoever is at the other end of the link: none breaks a promise, and from each a
+//! host that means well gets to a permit.
 
 use std::time::Instant;
 
@@ -45,8 +45,8 @@ fn loading(files: &Files, limits: Limits) -> Vec<Action> {
     [Action::Hold(true), Action::Begin(true)].into_iter().chain(pieces).chain([Action::Hold(false)]).collect()
 }
 
-/// What a host that means well does, whatever was before: it waits until every flight is over, loads limits where it is to, and the lower route, and
-/// tells what is known.
+/// What a host that means well does, whatever was before: it waits until every flight is over, loads limits where it is
+/// to, and the lower route, and tells what is known.
 fn helpful(files: &Files, limits: Option<Limits>) -> Vec<Action> {
     let standing = || Action::Say(Said::Standing);
     let mut actions: Vec<_> = (0..ROUNDS).flat_map(|_| [standing(), Action::Pass(SECOND)]).collect();

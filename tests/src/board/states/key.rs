@@ -17,9 +17,9 @@ const FLIGHT_AGE: u32 = 5_001;
 
 /// All of a state that can matter, as a number of 128 bits.
 ///
-/// A board's own print tells everything but the insides of readers, which are fixed by the bytes that came since the begin, and the number of
-/// the last question, which is always the number before the next. Of numbers that grow without end it keeps what the board
-/// compares: ages up to where they are too old, sequence numbers of slots as differences.
+/// A board's own print tells everything but the insides of readers, which are fixed by the bytes that came since the
+/// begin, and the number of the last question, which is always the number before the next. Of numbers that grow without
+/// end it keeps what the board compares: ages up to where they are too old, sequence numbers of slots as differences.
 pub(super) fn key(world: &World, printed: &str) -> u128 {
     let mut text = String::with_capacity(printed.len() + 200);
     let coming = ["incoming: Limits", "incoming: Route"].iter().any(|incoming| printed.contains(incoming));
@@ -78,8 +78,8 @@ fn append_surroundings(text: &mut String, world: &World, coming: bool, highest: 
     write!(text, "{account:?} {}", world.hardware.held).expect("memory");
     for slot in slots(world) {
         let body = hash(&slot[HEAD..]);
-        // A slot without a right head is nothing to the board, and erased before it is used: what else it holds can't matter. With
-        // `every_byte` that isn't taken for granted.
+        // A slot without a right head is nothing to the board, and erased before it is used: what else it holds can't
+        // matter. With `every_byte` that isn't taken for granted.
         match layout::sequence(slot) {
             Some(sequence) => write!(text, " {} {:?} {body}", i64::from(sequence) - i64::from(highest), &slot[8..16]),
             None if world.files.every_byte => write!(text, " {} {body}", slot[..HEAD].iter().any(|byte| *byte != 0xFF)),

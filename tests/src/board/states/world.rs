@@ -44,9 +44,9 @@ pub struct World {
 /// A board like this one.
 fn copy(board: &Board) -> Box<Board> {
     let mut memory = Box::<Board>::new_uninit();
-    // SAFETY: a board is plain data of a fixed size, as it must be on a microcontroller: it points to nothing, owns nothing beyond its bytes, and
-    // dropping it frees nothing. So the same bytes are a board, too. That what it holds can't be copied in safe code is
-    // about who may make a permit, not about memory.
+    // SAFETY: a board is plain data of a fixed size, as it must be on a microcontroller: it points to nothing, owns
+    // nothing beyond its bytes, and dropping it frees nothing. So the same bytes are a board, too. That what it holds
+    // can't be copied in safe code is about who may make a permit, not about memory.
     unsafe {
         ptr::copy_nonoverlapping(board, memory.as_mut_ptr(), 1);
         memory.assume_init()
