@@ -202,7 +202,7 @@ impl Board {
         }
     }
 
-    /// Something is wrong with the board or its lines: on the ground the permit ends until the next start.
+    /// Something is wrong with the board or its lines: on the ground, or once the flight is over, the permit ends until the next start.
     pub fn fault(&mut self) {
         self.interlock.take(Happening::Fault);
     }

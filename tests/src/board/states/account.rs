@@ -41,6 +41,8 @@ pub struct Account {
     pub pack: Reading<bool>,
     /// For how long the aircraft has been said to be on the ground while the permit was latched, ms.
     pub grounded: u32,
+    /// Whether something has been wrong with the board since its start.
+    pub faulty: bool,
     /// What the permit that is active was rightly given for.
     pub earned: Option<(Limits, Route)>,
 }

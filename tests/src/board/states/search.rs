@@ -40,6 +40,8 @@ pub struct States {
     stages: Vec<Stage>,
     /// Whether flash holds limits.
     held: Vec<bool>,
+    /// Whether something is wrong with the board.
+    faulty: Vec<bool>,
     known: HashMap<u128, u32>,
     /// Transitions.
     pub transitions: usize,
@@ -60,6 +62,7 @@ impl States {
             reached: Vec::new(),
             stages: Vec::new(),
             held: Vec::new(),
+            faulty: Vec::new(),
             known: HashMap::new(),
             transitions: 0,
             widest: 0,
@@ -93,6 +96,7 @@ impl States {
         self.known.insert(key, number);
         self.stages.push(world.board.status().stage);
         self.held.push(*world.held() != Held::Nothing);
+        self.faulty.push(world.account.faulty);
         self.reached.push(reached);
         number
     }
@@ -165,8 +169,7 @@ impl States {
             reaching = self.next.iter().map(leads).collect();
         }
         for (number, reaching) in reaching.iter().enumerate() {
-            let faulty = self.stages[number] == Stage::Faulty;
-            if !reaching && !faulty && (limits || self.held[number]) {
+            if !reaching && !self.faulty[number] && (limits || self.held[number]) {
                 panic!("{}\nand no permit any more", self.path(u32::try_from(number).expect("not that many")));
             }
         }

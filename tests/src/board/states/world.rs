@@ -108,8 +108,11 @@ impl World {
             Action::Pass(elapsed) => next.pass(*elapsed),
             Action::Hold(held) => next.hardware.held = *held,
             Action::Restart => next.restart(),
-            Action::Fault => next.board.fault(),
             Action::Say(said) => next.sense(&report(*said)),
+            Action::Fault => {
+                next.board.fault();
+                next.account.faulty = true;
+            }
             Action::Cut(action, at, order) => {
                 (next.hardware.flash.left, next.hardware.flash.order) = (Some(*at), *order);
                 next.ask(action.ask(&self.files, self.taken())?);
