@@ -2,8 +2,10 @@
 
 pub mod bench;
 mod flash;
+pub mod host;
 pub mod layout;
 pub mod sample;
+pub mod states;
 
 pub use bench::{Bench, RamHardware};
 pub use flash::{Failing, Order, RamFlash, SECTOR};

@@ -2,6 +2,7 @@
 
 mod debugger;
 mod host;
+mod lend;
 mod log;
 mod machine;
 

@@ -144,6 +144,12 @@ impl Advices {
     }
 }
 
+/// Whether a number is one of the 32,767 before another, as they go round.
+const fn is_before(number: u16, other: u16) -> bool {
+    let behind = other.wrapping_sub(number);
+    behind > 0 && behind < 1 << 15
+}
+
 impl Default for Board {
     fn default() -> Self {
         Self::new()
@@ -212,11 +218,14 @@ impl Board {
             Came::Message(request) => (request.sequence, Some(request.ask)),
             Came::Unknown(sequence) => (sequence, None),
         };
-        if let Some((number, answer)) = &self.answered
-            && *number == sequence
-        {
-            out(answer);
-            return None;
+        if let Some((number, answer)) = &self.answered {
+            if *number == sequence {
+                out(answer);
+                return None;
+            }
+            if is_before(sequence, *number) && !matches!(ask, Some(Ask::Hello) | None) {
+                return None;
+            }
         }
         let (answer, event) = match ask {
             Some(ask) => self.answer(ask, hardware),

@@ -30,8 +30,12 @@
 //! # Order, time, resending
 //! The host asks, the board answers, one question at a time. The host waits for the answer ([`ANSWER_TIME`]; after a begin of limits and after their last
 //! piece, which erase flash, [`ERASE_TIME`]), and sends the very same frame again where none comes. The board doesn't do twice what it is asked twice: the
-//! number of the last question again brings the last answer again. So the host never gives two questions in a row the same number, and
-//! begins a conversation with two hellos of different numbers, whatever was said before it came.
+//! number of the last question again brings the last answer again. A question that comes late, after a newer one, isn't done and not answered: of a
+//! transfer that was begun anew it could bring back a piece, and old readings would be taken for fresh ones. So each question's number is one more than
+//! that of the question before (0 after 65,535); a question is late if its number is one of the 32,767 before the last. A hello is never
+//! late, and numbers go on from it: the host begins a conversation with two hellos of different numbers, whatever was said before it came.
+//!
+//! The age of a reading is counted from when it comes. So a host doesn't send readings again as they were, but new ones under the next number.
 //!
 //! A transfer is a begin, pieces in order, and for limits the [`Answer::Taken`] of the last piece: then they are in flash. A board that has taken
 //! another number of bytes than the host thinks was begun anew, or started again: the host begins anew, too. Limits of which nothing

@@ -10,7 +10,7 @@ pub(crate) mod preset;
 mod sentence;
 mod unchecked;
 mod undecided;
-mod words;
+pub(crate) mod words;
 
 use std::cmp::Reverse;
 

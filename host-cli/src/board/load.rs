@@ -1,0 +1,105 @@
+//! Putting limits or a route on a board, and getting its verdict.
+
+use pinfold_core::{
+    link::{Ask, Bytes, PIECE, Refusal},
+    verdict::Verdict,
+    wire::{Kind, verdict::unpack_verdict},
+};
+
+use super::{
+    conversation::{Conversation, Pace},
+    transport::Transport,
+    trouble::Trouble,
+};
+
+/// How often something is begun before it is given up.
+pub(crate) const BEGINNINGS: u32 = 4;
+
+/// Puts packed limits or a packed route on the board; `taken` hears how many bytes it has.
+pub(crate) fn load<T: Transport>(
+    talk: &mut Conversation<T>, kind: Kind, bytes: &[u8], taken: &mut dyn FnMut(usize),
+) -> Result<(), Trouble> {
+    again(|| {
+        let loaded = load_once(talk, kind, bytes, taken);
+        match loaded {
+            // It was begun anew by somebody else, or the board was started again.
+            Err(Trouble::Refused(Refusal::NothingBegun)) => Ok(None),
+            loaded => loaded,
+        }
+    })
+}
+
+/// Puts a packed route on the board: its verdict, as it is packed and as it is meant.
+pub(crate) fn judge<T: Transport>(
+    talk: &mut Conversation<T>, route: &[u8], taken: &mut dyn FnMut(usize),
+) -> Result<(Vec<u8>, Verdict), Trouble> {
+    let packed = again(|| {
+        load(talk, Kind::Route, route, taken)?;
+        // A board that was started again since has none.
+        Ok(Some(packed_verdict(talk)?).filter(|packed| !packed.is_empty()))
+    })?;
+    let verdict = unpack_verdict(&packed).map_err(Trouble::BadVerdict)?;
+    Ok((packed, verdict))
+}
+
+/// The board's packed verdict; empty where it has none.
+fn packed_verdict<T: Transport>(talk: &mut Conversation<T>) -> Result<Vec<u8>, Trouble> {
+    again(|| packed_verdict_once(talk))
+}
+
+/// Tries until there is something, a few times.
+fn again<R>(mut once: impl FnMut() -> Result<Option<R>, Trouble>) -> Result<R, Trouble> {
+    for _ in 0..BEGINNINGS {
+        if let Some(result) = once()? {
+            return Ok(result);
+        }
+    }
+    Err(Trouble::NeverWhole)
+}
+
+/// Loads from the beginning to the end; `None` where the board has got out of step.
+fn load_once<T: Transport>(
+    talk: &mut Conversation<T>, kind: Kind, bytes: &[u8], taken: &mut dyn FnMut(usize),
+) -> Result<Option<()>, Trouble> {
+    let erasing = |erases: bool| if erases && kind == Kind::Limits { Pace::Erasing } else { Pace::Usual };
+    if talk.taken(&Ask::Begin(kind), erasing(true))? != 0 {
+        return Ok(None);
+    }
+    let mut begin = 0;
+    for piece in bytes.chunks(PIECE) {
+        let end = begin + piece.len();
+        if talk.taken(&the_piece(begin, piece), erasing(end == bytes.len()))? != end {
+            return Ok(None);
+        }
+        taken(end);
+        begin = end;
+    }
+    Ok(Some(()))
+}
+
+fn the_piece(offset: usize, piece: &[u8]) -> Ask {
+    // Files and routes are far shorter than 4 GiB, and pieces come as long as they may be.
+    Ask::Piece {
+        offset: u32::try_from(offset).unwrap_or(u32::MAX),
+        bytes: Bytes::from_slice(piece).unwrap_or_default(),
+    }
+}
+
+/// The verdict from the beginning to the end; `None` where it has become another meanwhile.
+fn packed_verdict_once<T: Transport>(talk: &mut Conversation<T>) -> Result<Option<Vec<u8>>, Trouble> {
+    let mut whole = Vec::new();
+    let (length, mut bytes) = talk.part_of_verdict(0)?;
+    while !bytes.is_empty() {
+        whole.append(&mut bytes);
+        if whole.len() >= length {
+            break;
+        }
+        // A length of 16 bits, which `whole` is below.
+        let (now, more) = talk.part_of_verdict(u16::try_from(whole.len()).unwrap_or(u16::MAX))?;
+        if now != length {
+            return Ok(None);
+        }
+        bytes = more;
+    }
+    Ok(Some(whole).filter(|whole| whole.len() == length))
+}
