@@ -15,6 +15,5 @@ fn main() -> ! {
     // All the memory that judging needs, at a fixed place.
     static mut BOARD: Board = Board::new();
     Here::drop_permit();
-    let (devices, log) = Here::devices();
-    firmware::run(devices, log, BOARD)
+    firmware::run(Here::devices(), BOARD)
 }

@@ -12,8 +12,6 @@ use pinfold_core::{board, interlock::Flight};
 pub trait Platform: Sized {
     /// The serial port of the link, 115,200 baud. Damaged and lost bytes need no care: the frames' checksums find them.
     type Link: Read + ReadReady + Write + WriteReady;
-    /// The serial port of the log.
-    type Log: Write;
     /// The permit line: high is the permit. It must be held low from outside while the board doesn't drive it.
     type Permit: OutputPin;
     /// The permit once more, as pulses that a stuck processor can't make.
@@ -35,8 +33,12 @@ pub trait Platform: Sized {
     /// last after a fault.
     fn drop_permit();
 
-    /// The devices and the log, set up, the permit inactive. To be called once.
-    fn devices() -> (Devices<Self>, Self::Log);
+    /// Sends bytes on the serial port of the log, which `devices` set up. What can't be sent is lost: the log is a comfort, the
+    /// link is the interface.
+    fn log(bytes: &[u8]);
+
+    /// The devices, set up, the permit inactive. To be called once.
+    fn devices() -> Devices<Self>;
 }
 
 /// The devices of a board.

@@ -327,7 +327,7 @@ fn a_piece_of_the_route_before_that_comes_late_gets_no_permit_back() {
     first.iter().for_each(|frame| assert!(!bench.send(frame).is_empty()));
     assert_eq!(bench.status().stage, Stage::Permitted);
     bench.send(&ask(703, Ask::Begin(Kind::Route)));
-    assert_eq!(bench.send(&first[1]), [], "a question that comes late was answered");
+    assert!(bench.send(&first[1]).is_empty(), "a question that comes late was answered");
     assert_eq!(bench.status().stage, Stage::Idle);
     bench.send(&ask(704, piece(HIGH)));
     assert_eq!(bench.status().stage, Stage::NoGo);
