@@ -8,6 +8,8 @@ use std::{
     time::Duration,
 };
 
+use pinfold_core::link::Ask;
+
 use super::Emulator;
 
 /// How long a copy waits before it looks whether it has become needless.
@@ -17,18 +19,21 @@ impl Emulator {
     /// Runs something that talks to the board at an address, one connection after the other.
     ///
     /// # Panics
-    /// There is no port, or the link is dead.
+    /// There is no port, or the link is dead, or the board doesn't answer afterwards.
     pub fn lend<R>(&mut self, run: impl FnOnce(SocketAddr) -> R) -> R {
         let listener = TcpListener::bind(("127.0.0.1", 0)).expect("a free port");
         listener.set_nonblocking(true).expect("a socket");
         let (address, over) = (listener.local_addr().expect("a bound port"), AtomicBool::new(false));
         let link = &self.link;
-        thread::scope(|scope| {
+        let result = thread::scope(|scope| {
             scope.spawn(|| serve(&listener, link, &over));
             let result = run(address);
             over.store(true, Ordering::SeqCst);
             result
-        })
+        });
+        // A new conversation: the numbers of questions go on from a hello, whatever they were in between.
+        self.ask(Ask::Hello).expect("an answer");
+        result
     }
 }
 
