@@ -5,3 +5,4 @@ pub mod measured;
 pub mod oracle;
 pub mod packed;
 pub mod sample;
+pub mod tried;

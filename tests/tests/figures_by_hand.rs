@@ -123,3 +123,9 @@ fn a_route_is_as_long_as_its_legs_together() {
     let long = verdict(figures(), &there).summary.length.expect("a length");
     assert!((44_528..=44_535).contains(&long), "{long}");
 }
+
+#[test]
+fn a_level_leg_asks_for_no_rate() {
+    let level = verdict(figures(), &[climb(1000), fly((0, 10_000), 1000, 400), Step::Land]);
+    assert!([Rule::ClimbRate, Rule::DescentRate].iter().all(|rule| found(&level, *rule, None).is_none()));
+}

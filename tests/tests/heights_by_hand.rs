@@ -13,7 +13,10 @@ use pinfold_core::{
     units::Temperature,
     verdict::{Finding, Measure, Rule, Unit, Verdict},
 };
-use pinfold_tests::sample::{Site, band, climb, figures, fly, found, ground_plan, height, judge, launch};
+use pinfold_tests::{
+    sample::{Site, band, climb, figures, fly, found, ground_plan, height, judge, launch},
+    tried::{EAST, TwoLegs, lots},
+};
 
 fn wide(figures: Figures) -> Site {
     let ring = vec![(-200_000, -200_000), (-200_000, 200_000), (200_000, 200_000), (200_000, -200_000)];
@@ -122,4 +125,79 @@ fn what_a_height_is_off_is_part_of_what_ground_requires() {
     high.heights.ceiling_above_ground = Some(height(11_000));
     let under = judge(&ground(high, 0, 0), at(0), &steps);
     assert_eq!(measure(&under, Rule::Ceiling, None), vertical(-1000, 261 + 836));
+}
+
+/// What a zone with heights leaves of ways home at 4 m/s, which need 7 + 4 + 0.82 m, or 1 + 2.8 + 0.82 m upwards and 1 m
+/// downwards, and of the rises that begin them, which need 1 m either way: from the leg's height up to 20 m.
+#[test]
+fn ways_home_pass_a_zone_as_near_as_their_heights_allow() {
+    let (mut next, mut met) = (lots(), 0);
+    for _ in 0..2000 {
+        let case = TwoLegs::any(&mut next);
+        let (low, high) = (next(-3000, 9000), next(500, 4000));
+        let heights = match next(0, 3) {
+            0 => band(Some(low), None),
+            1 => band(None, Some(low)),
+            _ => band(Some(low), Some(low + high)),
+        };
+        let gap = |lowest: f64, highest: f64, up: f64| {
+            let under = heights.floor.map_or(-1e6, |floor| f64::from(floor.get()) / 100.0 - up - highest);
+            let over = heights.ceiling.map_or(-1e6, |ceiling| lowest - 1.0 - f64::from(ceiling.get()) / 100.0);
+            under.max(over)
+        };
+        let flat = |distance: f64| distance - 11.82;
+        let (home, _) = case.least(true, |distance, own| flat(distance).max(gap(own.max(20.0), own.max(20.0), 4.62)));
+        let (rise, _) = case.least(false, |distance, own| flat(distance).max(gap(own, own.max(20.0), 1.0)));
+        let store = wide(figures()).circle("zone", Some(heights), case.center, case.radius).and_then(Site::seal);
+        let verdict = judge(&store.expect("sound"), at(0), &case.steps());
+        let finding = found(&verdict, Rule::ReturnPath, Some(1)).expect("a finding");
+        let (spare, exact) = (f64::from(finding.measure.expect("a measure").spare()) / 100.0, home.min(rise));
+        assert!(spare <= exact + 0.005, "{spare} for {home} and {rise}: {case:?}, {heights:?}, {finding:?}");
+        if finding.step == 3 {
+            met += 1;
+            let bound = exact - 0.08 - 1e-3 * exact.abs();
+            assert!(spare >= bound, "{spare} for {home} and {rise}: {case:?}, {heights:?}, {finding:?}");
+        }
+    }
+    assert!(met > 500, "{met}");
+}
+
+#[test]
+fn a_cell_that_only_the_highest_end_is_near_leaves_what_that_leaves() {
+    // The near cell ends 9.206 m west of launch, 60 m above it; 20 m are needed, and the leg falls from 80 m eastwards.
+    let mut figures = figures();
+    figures.heights.ground_clearance = Some(height(2000));
+    let cells = [9000, 3000].map(|count| GroundCell::new(count, count).expect("a low and a high"));
+    let plan = ground_plan((-60_000, -10_827), (1, 2), (120_000, 10_000), (0, 1));
+    let store = wide(figures).ground(plan, &cells).seal().expect("sound");
+    let verdict = judge(&store, at(3000), &[climb(8000), fly((0, 8000), 4000, 200), Step::Land]);
+    assert!((-1..=0).contains(&measure(&verdict, Rule::Ground, None).spare()));
+}
+
+#[test]
+fn the_place_where_a_leg_is_nearest_to_the_ground_is_its_lowest() {
+    let mut figures = figures();
+    figures.heights.ground_clearance = Some(height(2000));
+    let verdict =
+        judge(&ground(figures, 3000, 3000), at(3000), &[climb(8000), fly((0, 12_000), 4000, 200), Step::Land]);
+    let finding = found(&verdict, Rule::Ground, None).expect("a finding");
+    let place = finding.place.expect("a place");
+    assert_eq!((finding.step, measure(&verdict, Rule::Ground, None).spare()), (2, 2000));
+    assert!((f64::from(place.position.longitude.get() - 12_000) * EAST).abs() < 0.1, "{place:?}");
+    assert!((4000..4004).contains(&place.height), "{place:?}");
+}
+
+/// A hill of 30 m between launch and the end of a leg at 80 m: a return that begins while the aircraft lands flies into it.
+#[test]
+fn returns_begin_while_landing() {
+    let cells = [9000, 12_000, 9000].map(|count| GroundCell::new(count, count).expect("a low and a high"));
+    let plan = ground_plan((-60_000, -5_000), (1, 3), (120_000, 10_000), (0, 1));
+    let store = wide(figures()).ground(plan, &cells).seal().expect("sound");
+    let leg = [climb(8000), fly((0, 20_000), 8000, 200)];
+    let landing = judge(&store, at(9000), &[leg[0], leg[1], Step::Land]);
+    let finding = found(&landing, Rule::ReturnPath, None).expect("a finding");
+    assert_eq!((finding.step, measure(&landing, Rule::ReturnPath, None).spare()), (3, -1000), "20 m over 30 m");
+    let returning = judge(&store, at(9000), &[leg[0], leg[1], Step::Return]);
+    // From 80 m upwards the ceiling of 120 m is nearer than the hill: 4.62 m are needed.
+    assert_eq!(measure(&returning, Rule::ReturnPath, None).spare(), 12_000 - 8000 - 462);
 }

@@ -9,10 +9,10 @@ use pinfold_core::{
     },
     verdict::{Finding, Measure, Rule, Verdict},
 };
-use pinfold_tests::sample::{Site, climb, figures, fly, found, judge, launch, length};
-
-const EAST: f64 = 0.011_131_949;
-const NORTH: f64 = 0.011_057_427;
+use pinfold_tests::{
+    sample::{Site, climb, figures, fly, found, judge, launch, length},
+    tried::{EAST, NORTH, TwoLegs, lots},
+};
 
 /// Where people are: a point, or a square beyond a point to the north of it, in 1e-7 degree.
 #[derive(Clone, Copy, Debug)]
@@ -88,70 +88,25 @@ fn a_slanted_leg_is_held_to_the_least_of_distance_less_height() {
     }
 }
 
-/// How far a point is from the way between two places, m.
-fn apart((x, y): (f64, f64), (a, b): (f64, f64)) -> f64 {
-    let share = ((x * a + y * b) / (a * a + b * b).max(1e-9)).clamp(0.0, 1.0);
-    (x - share * a).hypot(y - share * b)
-}
-
-/// A route over two legs, and people.
-#[derive(Debug)]
-struct Case {
-    ends: [(i32, i32); 2],
-    heights: [i32; 2],
-    center: (i32, i32),
-    radius: i32,
-}
-
-impl Case {
-    fn any(mut next: impl FnMut(i32, i32) -> i32) -> Self {
-        let mut place = |far: i32| (next(-far, far), next(-far, far));
-        let (ends, center) = ([place(20_000), place(20_000)], place(24_000));
-        Self { ends, center, heights: [next(4000, 11_000), next(1000, 11_000)], radius: next(1, 1500) }
-    }
-
-    fn verdict(&self, people: Option<i32>) -> Verdict {
-        let mut figures = figures();
-        figures.margins.people = people.map(length);
-        let people = People::Circle { center: self.center, radius: self.radius };
-        let [first, second] = self.heights;
-        let steps = [climb(first), fly(self.ends[0], first, 400), fly(self.ends[1], second, 400), Step::Land];
-        verdict(figures, people, launch(0, 0), &steps)
-    }
-
-    /// The least that a place of the second leg, or the way home from it, leaves, by trying many, and the least distance.
-    fn tried(&self, home: bool, least_required: f64) -> (f64, f64) {
-        let metres = |(north, east): (i32, i32)| (f64::from(east) * EAST, f64::from(north) * NORTH);
-        let ([from, to], center) = (self.ends.map(metres), metres(self.center));
-        let way = |number: u32| {
-            let share = f64::from(number) / 4000.0;
-            let along = |from: f64, to: f64| from + (to - from) * share;
-            let end = (along(from.0, to.0), along(from.1, to.1));
-            // Where people are passed over 1 cm less than nothing is told.
-            let apart = if home { apart(center, end) } else { (center.0 - end.0).hypot(center.1 - end.1) };
-            let distance = (apart - f64::from(self.radius) / 100.0).max(-0.01);
-            let own = along(f64::from(self.heights[0]), f64::from(self.heights[1])) / 100.0;
-            (distance - own.max(if home { 20.0 } else { 0.0 }).max(least_required), distance)
-        };
-        (0..=4000).map(way).fold((f64::MAX, f64::MAX), |least, way| (least.0.min(way.0), least.1.min(way.1)))
-    }
+/// The verdict on two legs and people in the circle, and the least that the second leg leaves: 7 + 4 + 0.82 m are needed at 4 m/s,
+/// or as much as limits say, or the height, which is 20 m at least on ways home.
+fn held(case: &TwoLegs, rule: Rule, people: Option<i32>) -> (Verdict, (f64, f64)) {
+    let mut figures = figures();
+    figures.margins.people = people.map(length);
+    let circle = People::Circle { center: case.center, radius: case.radius };
+    let home = rule == Rule::ReturnPath;
+    let lowest = f64::max(if home { 20.0 } else { 0.0 }, people.map_or(11.82, |least| f64::from(least) / 100.0));
+    let least = case.least(home, |distance, own| distance - own.max(lowest));
+    (verdict(figures, circle, launch(0, 0), &case.steps()), least)
 }
 
 /// Compares what a rule finds on the second leg of many routes with what trying finds.
 fn compare(rule: Rule) {
-    let mut state = 1_u64;
-    let mut next = |low: i32, high: i32| {
-        state = state.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
-        low + i32::try_from((state >> 33) % u64::try_from(high - low).expect("positive")).expect("small")
-    };
-    let mut met = 0;
+    let (mut next, mut met) = (lots(), 0);
     for _ in 0..2000 {
-        let case = Case::any(&mut next);
-        // 7 + 4 + 0.82 m at 4 m/s, or 30 m where limits keep people at least as far away.
+        let case = TwoLegs::any(&mut next);
         let people = Some(3000).filter(|_| next(0, 4) == 0);
-        let verdict = case.verdict(people);
-        let least_required = if people.is_some() { 30.0 } else { 11.82 };
-        let (exact, distance) = case.tried(rule == Rule::ReturnPath, least_required);
+        let (verdict, (exact, distance)) = held(&case, rule, people);
         let finding = finding(&verdict, rule);
         let spare = f64::from(measure(finding).spare()) / 100.0;
         assert!(spare <= exact, "{spare} for {exact}: {case:?}, {finding:?}");
@@ -187,9 +142,9 @@ fn ways_home_that_all_leave_about_the_same_are_held_to_the_least() {
         (800, 79_980, 1),
     ] {
         let far = 1000 + i32::try_from((f64::from(metres) / EAST).round() as i64).expect("small");
-        let case = Case { ends: [(0, 1000), (0, far)], heights: [down + 2000, 2000], center: (0, far + 4000), radius };
-        let (exact, _) = case.tried(true, 11.82);
-        let verdict = case.verdict(None);
+        let case =
+            TwoLegs { ends: [(0, 1000), (0, far)], heights: [down + 2000, 2000], center: (0, far + 4000), radius };
+        let (verdict, (exact, _)) = held(&case, Rule::ReturnPath, None);
         let finding = finding(&verdict, Rule::ReturnPath);
         let spare = f64::from(measure(finding).spare()) / 100.0;
         assert!(spare <= exact && spare >= exact - 0.5, "{spare} for {exact}: {case:?}, {finding:?}");
