@@ -105,11 +105,10 @@ impl<'a> Sweep<'a> {
         }
     }
 
-    /// Whether place and height change together.
+    /// Whether place and height change together. Where the highest heights of what passes differ the lowest do.
     pub(crate) fn slanted(&self) -> bool {
-        let highest = (self.heights.highest(self.leg.lowest()), self.heights.highest(self.leg.highest()));
-        let lowest = (self.heights.lowest(self.leg.lowest()), self.heights.lowest(self.leg.highest()));
-        self.leg.line.from != self.leg.line.to && (highest.0 != highest.1 || lowest.0 != lowest.1)
+        let (leg, lowest) = (self.leg, |own: i32| self.heights.lowest(own));
+        leg.line.from != leg.line.to && lowest(leg.lowest()) != lowest(leg.highest())
     }
 
     /// The ground that is passed over on a part of the leg.
