@@ -1,4 +1,4 @@
-//! Tells the linker where the memory of the board is.
+//! Tells the linker where the memory of the board is, and where the texts of the log go.
 
 use std::env;
 
@@ -12,4 +12,6 @@ fn main() {
         println!("cargo:rustc-link-search={}/src/boards/{board}", env!("CARGO_MANIFEST_DIR"));
     }
     println!("cargo:rustc-link-arg-bins=-Tlink.x");
+    // The texts of the log, which stay in the ELF file and take no memory of the board.
+    println!("cargo:rustc-link-arg-bins=-Tdefmt.x");
 }

@@ -17,16 +17,16 @@
 //!      | for LANDED                                              +-------------+
 //!      +-------------------------------------------------------- |   Latched   |
 //!                                                                +-------------+
-//!   Faulty: from any but Latched on a fault; nothing leads out of it but a restart.
+//!   Faulty: from any but Latched on a fault; nothing leads out of it but a restart. A fault in flight waits until the flight is over.
 //! ```
 //!
 //! The permit is active in Permitted and in Latched, and nowhere else.
 //!
-//! * Permitted needs a [`Standing`] every time that anybody looks, and that the aircraft is known to be on the ground: whoever says
-//!   begin, No-go or fault takes it away.
-//! * Latched is an aircraft that flies, or that nobody can tell not to: **nothing that is said takes its permit.** It ends once
-//!   the aircraft has been said to be on the ground for [`LANDED`] without a break. Then the Go is spent: the next
-//!   flight needs its route again.
+//! * Permitted needs a [`Standing`] every time that anybody looks, and that the aircraft is known to be on the ground:
+//!   whoever says begin, No-go or fault takes it away.
+//! * Latched is an aircraft that flies, or that nobody can tell not to: **nothing that is said takes its permit.** It
+//!   ends once the aircraft has been said to be on the ground for [`LANDED`] without a break. Then the Go is spent: the
+//!   next flight needs its route again.
 //! * An aircraft that flies already gets no permit: it doesn't need one.
 
 use crate::{
@@ -34,7 +34,8 @@ use crate::{
     verdict::Subject,
 };
 
-/// How long an aircraft must be said to be on the ground before its flight is over. Unit: ms. Common practice, no source.
+/// How long an aircraft must be said to be on the ground before its flight is over. Unit: ms. Common practice, no
+/// source.
 pub const LANDED: u32 = 10_000;
 /// Longest time between two looks that doesn't break that. Unit: ms.
 const LOOK: u32 = 1_000;
@@ -78,8 +79,21 @@ enum State {
     Waiting(Go),
     /// A permit, on the ground.
     Permitted(Permit),
-    /// A permit, in flight for all that is known; for how long it has been said to be on the ground, ms.
-    Latched(Permit, u32),
+    /// A permit, in flight for all that is known.
+    Latched(Permit, Landing),
+}
+
+/// How a flight is to end.
+#[derive(Clone, Copy, Debug)]
+struct Landing {
+    /// For how long the aircraft has been said to be on the ground, ms.
+    ground: u32,
+    /// Something is wrong with the board: it is faulty from then on.
+    faulty: bool,
+}
+
+impl Landing {
+    const FAR: Self = Self { ground: 0, faulty: false };
 }
 
 /// What a state is called, without what it holds.
@@ -184,11 +198,12 @@ impl Interlock {
 impl State {
     fn after(self, happening: Happening<'_>) -> Self {
         match (self, happening) {
-            (Self::Latched(permit, ground), Happening::Fault | Happening::Begun | Happening::Judged(_)) => {
-                Self::Latched(permit, ground)
+            (Self::Latched(permit, landing), Happening::Fault) => {
+                Self::Latched(permit, Landing { faulty: true, ..landing })
             }
-            (Self::Latched(permit, ground), Happening::Looked { flight, elapsed, .. }) => {
-                Self::latched(permit, ground, flight, elapsed)
+            (Self::Latched(permit, landing), Happening::Begun | Happening::Judged(_)) => Self::Latched(permit, landing),
+            (Self::Latched(permit, landing), Happening::Looked { flight, elapsed, .. }) => {
+                Self::latched(permit, landing, flight, elapsed)
             }
             (Self::Faulty, _) | (Self::Idle | Self::NoGo | Self::Waiting(_) | Self::Permitted(_), Happening::Fault) => {
                 Self::Faulty
@@ -213,7 +228,7 @@ impl State {
                 Permit::new(go, standing).map_or_else(Self::Waiting, Self::Permitted)
             }
             (Some(standing), None) => {
-                Permit::new(go, standing).map_or_else(Self::Waiting, |permit| Self::Latched(permit, 0))
+                Permit::new(go, standing).map_or_else(Self::Waiting, |permit| Self::Latched(permit, Landing::FAR))
             }
         }
     }
@@ -224,13 +239,17 @@ impl State {
                 Permit::new(permit.0, standing).map_or_else(Self::Waiting, Self::Permitted)
             }
             (Some(Flight::Ground), None) => Self::Waiting(permit.0),
-            (Some(Flight::Flying) | None, _) => Self::Latched(permit, 0),
+            (Some(Flight::Flying) | None, _) => Self::Latched(permit, Landing::FAR),
         }
     }
 
-    fn latched(permit: Permit, ground: u32, flight: Option<Flight>, elapsed: u32) -> Self {
+    fn latched(permit: Permit, landing: Landing, flight: Option<Flight>, elapsed: u32) -> Self {
         let on_ground = flight == Some(Flight::Ground) && elapsed <= LOOK;
-        let ground = if on_ground { ground.saturating_add(elapsed) } else { 0 };
-        if ground >= LANDED { Self::Idle } else { Self::Latched(permit, ground) }
+        let ground = if on_ground { landing.ground.saturating_add(elapsed) } else { 0 };
+        match (ground >= LANDED, landing.faulty) {
+            (false, _) => Self::Latched(permit, Landing { ground, ..landing }),
+            (true, false) => Self::Idle,
+            (true, true) => Self::Faulty,
+        }
     }
 }

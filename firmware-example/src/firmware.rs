@@ -1,7 +1,8 @@
 //! The firmware: the same on every board.
 //!
-//! A turn of the main loop takes a byte from the link or sends one, and with each new millisecond sets the lines and feeds the
-//! watchdog. Nothing in it waits, so that the lines are set all the time; but judging a piece of a route, a line of the log and erasing a slot take their time.
+//! A turn of the main loop takes a byte from the link or sends one, and with each new millisecond sets the lines and
+//! feeds the watchdog. Nothing in it waits, so that the lines are set all the time; but judging a piece of a route, a
+//! line of the log and erasing a slot take their time.
 
 use embedded_hal::digital::{OutputPin, PinState};
 use embedded_io::{Read, ReadReady, Write, WriteReady};
@@ -15,7 +16,7 @@ use pinfold_core::{
 
 use crate::{
     elapsed::Elapsed,
-    log::{Log, Part},
+    log,
     platform::{Clock, Devices, Hardware, Inputs as _, Platform, Watchdog as _},
     stack,
 };
@@ -35,7 +36,6 @@ struct Firmware<P: Platform> {
     lamp: P::Lamp,
     clock: P::Clock,
     watchdog: P::Watchdog,
-    log: Log<P::Log>,
     board: &'static mut Board,
     /// The load switch was held when it was last looked at.
     held: bool,
@@ -48,8 +48,8 @@ struct Firmware<P: Platform> {
 }
 
 /// Does the board's work for ever. Lines that can't be set at the start are left to the watchdog.
-pub fn run<P: Platform>(devices: Devices<P>, log: P::Log, board: &'static mut Board) -> ! {
-    if let Some(mut firmware) = Firmware::<P>::new(devices, log, board) {
+pub fn run<P: Platform>(devices: Devices<P>, board: &'static mut Board) -> ! {
+    if let Some(mut firmware) = Firmware::<P>::new(devices, board) {
         firmware.start();
         loop {
             firmware.turn();
@@ -61,7 +61,7 @@ pub fn run<P: Platform>(devices: Devices<P>, log: P::Log, board: &'static mut Bo
 }
 
 impl<P: Platform> Firmware<P> {
-    fn new(devices: Devices<P>, log: P::Log, board: &'static mut Board) -> Option<Self> {
+    fn new(devices: Devices<P>, board: &'static mut Board) -> Option<Self> {
         let Devices { link, permit, pulses, advice, lamp, hardware, clock, watchdog } = devices;
         Some(Self {
             link,
@@ -73,7 +73,6 @@ impl<P: Platform> Firmware<P> {
             elapsed: Elapsed::new(&clock),
             clock,
             watchdog,
-            log: Log::new(log),
             board,
             held: false,
             milliseconds: 0,
@@ -97,7 +96,7 @@ impl<P: Platform> Firmware<P> {
     /// Tests itself, and takes the limits from flash.
     fn start(&mut self) {
         let event = self.board.start(&mut self.hardware);
-        self.tell(event);
+        Self::tell(event);
     }
 
     fn take(&mut self, byte: u8) {
@@ -109,11 +108,11 @@ impl<P: Platform> Firmware<P> {
         });
         if cfg!(feature = "measure") && !self.answer.is_empty() {
             let ticks = self.clock.ticks().wrapping_sub(start);
-            self.log.line(&[Part::Text("ticks "), Part::Number(ticks)]);
+            defmt::println!("ticks {=u32}", ticks);
         }
         // The answer goes afterwards: whoever has it may read the log's lines about it.
         if let Some(event) = event {
-            self.tell(event);
+            Self::tell(event);
         }
         #[cfg(feature = "plant-a-panic")]
         self.plant();
@@ -125,7 +124,7 @@ impl<P: Platform> Firmware<P> {
         self.look_at_inputs();
         let (lines, event) = self.board.tick(elapsed, &mut self.hardware);
         if let Some(event) = event {
-            self.tell(event);
+            Self::tell(event);
         }
         // A line that can't be set may say what it shouldn't: then the watchdog resets the board.
         match self.show(lines, elapsed) {
@@ -141,12 +140,13 @@ impl<P: Platform> Firmware<P> {
         self.lamp.set_state(PinState::from(self.milliseconds & BLINK_MS != 0)).ok()
     }
 
-    /// Reads what is wired, and tells when the load switch is held or released: whoever wires a board sees that it is wired well.
+    /// Reads what is wired, and tells when the load switch is held or released: whoever wires a board sees that it is
+    /// wired well.
     fn look_at_inputs(&mut self) {
         let held = self.hardware.held();
         if held != self.held {
             self.held = held;
-            self.log.line(&[Part::Text("load switch "), Part::Text(if held { "held" } else { "released" })]);
+            log::load_switch(held);
         }
         if let Some(flight) = self.hardware.inputs.flight() {
             self.board.sense(Report { flight: Some(Aged { value: flight, age: 0 }), ..Report::default() });
@@ -172,10 +172,10 @@ impl<P: Platform> Firmware<P> {
     }
 
     /// Tells on the log what happened.
-    fn tell(&mut self, event: Event) {
-        self.log.event(event);
+    fn tell(event: Event) {
+        log::event(event);
         let used = stack::most_used();
-        self.log.line(&[Part::Text("stack "), Part::Number(used.most), Part::Text(" of "), Part::Number(used.size)]);
+        defmt::println!("stack {=u32} of {=u32}", used.most, used.size);
     }
 
     /// A panic that can be reached: what the proof has to find.

@@ -1,5 +1,5 @@
-//! The board: it takes frames from a serial port, judges routes while their bytes arrive, answers there, and sets the permit and
-//! the advice line; another serial port has a log for people.
+//! The board: it takes frames from a serial port, judges routes while their bytes arrive, answers there, and sets the
+//! permit and the advice line; another serial port has a log for people.
 //!
 //! `cargo run` starts it under the emulator and says how to talk to it. Other boards: see `src/boards`.
 
@@ -15,6 +15,5 @@ fn main() -> ! {
     // All the memory that judging needs, at a fixed place.
     static mut BOARD: Board = Board::new();
     Here::drop_permit();
-    let (devices, log) = Here::devices();
-    firmware::run(devices, log, BOARD)
+    firmware::run(Here::devices(), BOARD)
 }

@@ -1,7 +1,7 @@
 //! The proof that no panic can be reached.
 //!
-//! The panic handler calls a function that doesn't exist. The linker drops a handler that nothing can reach; where something
-//! can, the image doesn't link.
+//! The panic handler calls a function that doesn't exist. The linker drops a handler that nothing can reach; where
+//! something can, the image doesn't link.
 
 use core::panic::PanicInfo;
 

@@ -1,5 +1,5 @@
-//! What the firmware needs of a board. Everything is a trait of `embedded-hal`, `embedded-io` or `embedded-storage`, but for the
-//! clock and the watchdog, for which these have none.
+//! What the firmware needs of a board. Everything is a trait of `embedded-hal`, `embedded-io` or `embedded-storage`,
+//! but for the clock and the watchdog, for which these have none.
 
 use core::num::NonZeroU32;
 
@@ -12,8 +12,6 @@ use pinfold_core::{board, interlock::Flight};
 pub trait Platform: Sized {
     /// The serial port of the link, 115,200 baud. Damaged and lost bytes need no care: the frames' checksums find them.
     type Link: Read + ReadReady + Write + WriteReady;
-    /// The serial port of the log.
-    type Log: Write;
     /// The permit line: high is the permit. It must be held low from outside while the board doesn't drive it.
     type Permit: OutputPin;
     /// The permit once more, as pulses that a stuck processor can't make.
@@ -31,12 +29,16 @@ pub trait Platform: Sized {
     /// The watchdog.
     type Watchdog: Watchdog;
 
-    /// Makes the permit inactive by a write to the register, whoever has the pin: the first thing at the start, and the last
-    /// after a fault.
+    /// Makes the permit inactive by a write to the register, whoever has the pin: the first thing at the start, and the
+    /// last after a fault.
     fn drop_permit();
 
-    /// The devices and the log, set up, the permit inactive. To be called once.
-    fn devices() -> (Devices<Self>, Self::Log);
+    /// Sends bytes on the serial port of the log, which `devices` set up. What can't be sent is lost: the log is a comfort, the
+    /// link is the interface.
+    fn log(bytes: &[u8]);
+
+    /// The devices, set up, the permit inactive. To be called once.
+    fn devices() -> Devices<Self>;
 }
 
 /// The devices of a board.
@@ -90,7 +92,8 @@ pub trait Inputs {
     fn flight(&mut self) -> Option<Flight>;
 }
 
-/// Pins that come in: the load switch, high while it is held, and a line that is high while the aircraft flies, where there is one.
+/// Pins that come in: the load switch, high while it is held, and a line that is high while the aircraft flies, where
+/// there is one.
 #[derive(Debug)]
 pub struct Pins<S, L> {
     /// The load switch.

@@ -10,7 +10,8 @@ pub const SLOT_BYTES: usize = 16 * 1024;
 /// Words of both.
 pub const WORDS: usize = 2 * SLOT_BYTES / WORD;
 
-/// The memory of both slots, in which every word has a number. `None` where there is no such word, or the memory refuses.
+/// The memory of both slots, in which every word has a number. `None` where there is no such word, or the memory
+/// refuses.
 pub trait Memory {
     /// What a word holds.
     fn read(&self, word: usize) -> Option<u32>;

@@ -35,8 +35,9 @@ pub(crate) fn most_used() -> Use {
 fn stack_words() -> impl Iterator<Item = u32> {
     let (lowest, end) = (&raw const _stack_end, &raw const _stack_start);
     (lowest.addr()..end.addr()).step_by(size_of::<u32>()).map(move |address| {
-        // SAFETY: the address is a multiple of 4 between the two ends of the stack, so there is a word of memory. It may be
-        // in use: then what is read means nothing, which does no harm, since all that is asked is whether it was ever written.
+        // SAFETY: the address is a multiple of 4 between the two ends of the stack, so there is a word of memory. It
+        // may be in use: then what is read means nothing, which does no harm, since all that is asked is whether it was
+        // ever written.
         unsafe { lowest.with_addr(address).read_volatile() }
     })
 }

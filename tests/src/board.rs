@@ -2,6 +2,7 @@
 
 pub mod bench;
 mod flash;
+pub mod host;
 pub mod layout;
 pub mod sample;
 pub mod states;

@@ -2,15 +2,16 @@
 
 mod debugger;
 mod host;
+mod lend;
+mod log;
 mod machine;
 
 use std::{
-    env,
-    io::{self, BufRead as _, BufReader},
+    env, io,
     net::{TcpListener, TcpStream},
     path::{Path, PathBuf},
     process::{Child, Command, Stdio},
-    sync::mpsc::{Receiver, channel},
+    sync::mpsc::Receiver,
     thread,
     time::{Duration, Instant},
 };
@@ -118,7 +119,7 @@ impl Emulator {
         Self {
             leash,
             link,
-            log: lines(log),
+            log: log::lines(log, image),
             wires,
             held: false,
             machine: Machine::new(machine),
@@ -173,17 +174,4 @@ fn accept(port: &TcpListener) -> TcpStream {
             Err(error) => panic!("the emulator doesn't start: {error}"),
         }
     }
-}
-
-/// The lines of a stream, read as they come: the board waits while nobody reads its log.
-fn lines(stream: TcpStream) -> Receiver<String> {
-    let (sender, receiver) = channel();
-    thread::spawn(move || {
-        for line in BufReader::new(stream).lines().map_while(Result::ok) {
-            if sender.send(line.trim_end().to_owned()).is_err() {
-                return;
-            }
-        }
-    });
-    receiver
 }

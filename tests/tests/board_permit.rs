@@ -103,7 +103,8 @@ fn each_reading_that_grows_too_old_or_worse_ends_the_permit_on_the_ground() {
     assert_eq!(waits(&bench), Some((Rule::Launch, Cause::NoReading)));
     bench.sense(standing());
     assert_eq!(bench.wait(10), ACTIVE);
-    // 10 m are allowed; 900 counts of 1e-7 degree are 9.95 m, 910 are 10.06 m (110.574 km to the degree at the equator, WGS 84).
+    // 10 m are allowed; 900 counts of 1e-7 degree are 9.95 m, 910 are 10.06 m (110.574 km to the degree at the equator,
+    // WGS 84).
     assert_eq!(bench.sense(Report { position: now(position(900, 0)), ..Report::default() }).stage, Stage::Permitted);
     let away = bench.sense(Report { position: now(position(910, 0)), ..Report::default() });
     assert_eq!((away.stage, waits(&bench)), (Stage::Waiting, Some((Rule::Launch, Cause::Measured))));

@@ -10,11 +10,11 @@ use crate::{
     verdict::{Cause, Finding, Rule},
 };
 
-/// From this age on a reading is as good as none where limits don't say how old it may be; a position that a return is judged from always. Unit: ms.
-/// Common practice, no source.
+/// From this age on a reading is as good as none where limits don't say how old it may be; a position that a return is
+/// judged from always. Unit: ms. Common practice, no source.
 const OLD: u32 = 60_000;
-/// From this age on nobody knows whether the aircraft flies, whatever limits say: far below [`crate::interlock::LANDED`], so that one
-/// reading alone never ends a flight. Unit: ms.
+/// From this age on nobody knows whether the aircraft flies, whatever limits say: far below
+/// [`crate::interlock::LANDED`], so that one reading alone never ends a flight. Unit: ms.
 const FLIGHT_OLD: u32 = 5_000;
 /// From this age on a place can't be vouched for in flight. Unit: ms. At 20 m/s it is 40 m.
 const PLACE_OLD: u32 = 2_000;
@@ -64,8 +64,8 @@ impl Instruments {
         fresh(self.wired, within).or(fresh(self.said.flight, within))
     }
 
-    /// The same for the interlock: that it is on the ground nobody can tell it over the link, or who talks there could take the
-    /// permit from an aircraft that flies.
+    /// The same for the interlock: that it is on the ground nobody can tell it over the link, or who talks there could
+    /// take the permit from an aircraft that flies.
     pub(super) fn flight_for_the_permit(&self, asked: Option<&Freshness>) -> Option<Flight> {
         let wired = Self { said: Report::default(), wired: self.wired }.flight(asked);
         wired.or(self.flight(asked).filter(|flight| *flight == Flight::Flying))

@@ -1,5 +1,5 @@
-//! What a board does: bytes in, bytes out, and two line levels. It alone joins the talking to the judging, and sees no hardware but flash
-//! and one input.
+//! What a board does: bytes in, bytes out, and two line levels. It alone joins the talking to the judging, and sees no
+//! hardware but flash and one input.
 //!
 //! It keeps limits in flash, checks a route against them while its bytes arrive, and holds the permit by the
 //! [`crate::interlock`]. Whoever has the hardware calls
@@ -8,21 +8,24 @@
 //! * [`Board::tick`] again and again, a hundred times a second or oftener: it tells what the lines must show.
 //!
 //! # What the board decides
-//! * A permit needs a Go of the route that came last, judged on the ground with the limits that are held, and readings that the limits ask for
-//!   ([`crate::model::limits::Freshness`]), fresh, by which `launch` and `pack` stand. What the limits don't ask for is used where it is there.
+//! * A permit needs a Go of the route that came last, judged on the ground with the limits that are held, and readings
+//!   that the limits ask for ([`crate::model::limits::Freshness`]), fresh, by which `launch` and `pack` stand. What the
+//!   limits don't ask for is used where it is there.
 //! * Limits come only while the input is held, and never while the permit is latched.
-//! * A route that comes in flight is judged from where the aircraft is, with the charge that is left. It gets no permit and takes none: if
-//!   it is No-go, or can't be judged, the board advises not to follow it.
-//! * With every reading in flight the board judges the return from there. If that isn't a Go, it advises to turn back now.
+//! * A route that comes in flight is judged from where the aircraft is, with the charge that is left. It gets no permit
+//!   and takes none: if it is No-go, or can't be judged, the board advises not to follow it.
+//! * With every reading in flight the board judges the return from there. If that isn't a Go, it advises to turn back
+//!   now.
 //!
 //! # What a builder must wire
-//! The permit goes to an input that inhibits *arming*, and to nothing else: never to motor power, never to anything that can stop an
-//! aircraft that flies. After a restart the board holds no route and gives no permit, whatever flew before; so what the line
-//! inhibits must be asked on the ground only.
+//! The permit goes to an input that inhibits *arming*, and to nothing else: never to motor power, never to anything
+//! that can stop an aircraft that flies. After a restart the board holds no route and gives no permit, whatever flew
+//! before; so what the line inhibits must be asked on the ground only.
 //!
-//! Whether the aircraft flies should come by a wire ([`Board::sense`]). Over the link it can be said that it flies, and limits that ask for
-//! the reading are content with what is said there; but nobody can tell the board over the link to take a permit back. So without
-//! that wire a permit once given stays until the board is restarted, and routes that come meanwhile are judged as in flight.
+//! Whether the aircraft flies should come by a wire ([`Board::sense`]). Over the link it can be said that it flies, and
+//! limits that ask for the reading are content with what is said there; but nobody can tell the board over the link to
+//! take a permit back. So without that wire a permit once given stays until the board is restarted, and routes that
+//! come meanwhile are judged as in flight.
 
 mod instruments;
 pub mod line;
@@ -144,6 +147,12 @@ impl Advices {
     }
 }
 
+/// Whether a number is one of the 32,767 before another, as they go round.
+const fn is_before(number: u16, other: u16) -> bool {
+    let behind = other.wrapping_sub(number);
+    behind > 0 && behind < 1 << 15
+}
+
 impl Default for Board {
     fn default() -> Self {
         Self::new()
@@ -193,13 +202,14 @@ impl Board {
         }
     }
 
-    /// Something is wrong with the board or its lines: on the ground the permit ends until the next start.
+    /// Something is wrong with the board or its lines: on the ground, or once the flight is over, the permit ends until the next start.
     pub fn fault(&mut self) {
         self.interlock.take(Happening::Fault);
     }
 
-    /// Takes in readings that the board makes by itself, from sensors that are wired to it: what is said over the link about position,
-    /// height, pack and charge counts as much, whichever is the newer; whether the aircraft is on the ground only these can tell.
+    /// Takes in readings that the board makes by itself, from sensors that are wired to it: what is said over the link
+    /// about position, height, pack and charge counts as much, whichever is the newer; whether the aircraft is on the
+    /// ground only these can tell.
     pub fn sense(&mut self, report: Report) {
         self.instruments.sense(report);
         self.look(0);
@@ -212,11 +222,14 @@ impl Board {
             Came::Message(request) => (request.sequence, Some(request.ask)),
             Came::Unknown(sequence) => (sequence, None),
         };
-        if let Some((number, answer)) = &self.answered
-            && *number == sequence
-        {
-            out(answer);
-            return None;
+        if let Some((number, answer)) = &self.answered {
+            if *number == sequence {
+                out(answer);
+                return None;
+            }
+            if is_before(sequence, *number) && !matches!(ask, Some(Ask::Hello) | None) {
+                return None;
+            }
         }
         let (answer, event) = match ask {
             Some(ask) => self.answer(ask, hardware),
@@ -326,7 +339,8 @@ impl Board {
         self.advice.turn_back = !returns(limits, go, aloft);
     }
 
-    /// Takes the limits from flash again, or none. It looks which slot counts: a write that failed may have been done all the same.
+    /// Takes the limits from flash again, or none. It looks which slot counts: a write that failed may have been done
+    /// all the same.
     #[inline(never)]
     fn restore<H: Hardware>(&mut self, hardware: &mut H) {
         self.drop_limits();

@@ -1,8 +1,8 @@
 //! What a board asks itself before it gives any permit: does it still compute what it computed when it was made?
 //!
-//! Three packed files stand in the image: limits, a route that must be Go by them, and one that must be No-go. That they are read and judged
-//! so says that code, constants, memory and arithmetic are what they were; the check value of the CRC says that damage
-//! would be noticed.
+//! Three packed files stand in the image: limits, a route that must be Go by them, and one that must be No-go. That
+//! they are read and judged so says that code, constants, memory and arithmetic are what they were; the check value of
+//! the CRC says that damage would be noticed.
 
 use super::{Board, Event, Hardware, Look, transfer::Incoming};
 use crate::{

@@ -187,8 +187,8 @@ impl Board {
         }
     }
 
-    /// On the ground a route is judged by itself, and what is known there is asked about as long as there is a Go. In flight it is judged from
-    /// where the aircraft is.
+    /// On the ground a route is judged by itself, and what is known there is asked about as long as there is a Go. In
+    /// flight it is judged from where the aircraft is.
     #[inline(never)]
     fn route_begins(&mut self, launch: Launch) -> Option<Event> {
         let limits = self.limits.limits()?;

@@ -19,7 +19,8 @@ use crate::{
 };
 pub use go::{Go, Standing};
 
-/// A route being checked. The limits are passed to each call so that they can live elsewhere; they must be the same ones.
+/// A route being checked. The limits are passed to each call so that they can live elsewhere; they must be the same
+/// ones.
 #[derive(Clone, Debug)]
 pub struct Checker {
     launch: Launch,
@@ -172,8 +173,8 @@ impl Checker {
         self.journey.end_step(step);
     }
 
-    /// Asks about what would have been flown before: where the aircraft is, and the heights above launch that every return descends
-    /// through, about which no climb has asked.
+    /// Asks about what would have been flown before: where the aircraft is, and the heights above launch that every
+    /// return descends through, about which no climb has asked.
     fn ask_aloft(&mut self, limits: Limits<'_>, spot: Spot) {
         let figures = limits.figures();
         self.ask(limits, path::aloft(spot, figures.aircraft.speed_max.get()));
@@ -226,7 +227,8 @@ fn hundredths_ceil(thousandths: u64) -> Option<u32> {
     u32::try_from(thousandths.div_ceil(10)).ok()
 }
 
-/// How high above launch the ground may be at least below a place, 0.01 m: that of launch where it isn't known, and there.
+/// How high above launch the ground may be at least below a place, 0.01 m: that of launch where it isn't known, and
+/// there.
 fn ground_below(limits: Limits<'_>, around: &Surroundings, place: Point) -> i32 {
     if place == Spot::LAUNCH.place {
         return 0;

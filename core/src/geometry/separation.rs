@@ -79,9 +79,7 @@ pub(crate) fn nearer_floor(frame: &Frame, leg: Line, edge: Line, radius: i64, be
     let mut work = WORK;
     while let Some(piece) = next {
         work = work.saturating_sub(1);
-        // Both halves of a piece go on the list.
-        let room = work > 0 && list.len().saturating_add(2) <= LIST;
-        best = examine(frame, piece, radius, best, room, &mut list);
+        best = examine(frame, piece, radius, best, work > 0, &mut list);
         next = list.pop();
     }
     best
@@ -95,7 +93,7 @@ pub(crate) const fn square_of(distance: i64) -> u64 {
 
 /// Takes a piece's lower bound into `best`, or puts its halves on the list where they can tell more.
 fn examine(
-    frame: &Frame, piece: Piece, radius: i64, best: Nearest, room: bool, list: &mut heapless::Vec<Piece, LIST>,
+    frame: &Frame, piece: Piece, radius: i64, best: Nearest, may_halve: bool, list: &mut heapless::Vec<Piece, LIST>,
 ) -> Nearest {
     let bows = piece.leg.bow.saturating_add(piece.edge.bow);
     let taken_off = bows.saturating_add(END_ERROR);
@@ -110,7 +108,8 @@ fn examine(
         return best;
     }
     let fine = bows <= BOW_FINE.saturating_add(near.distance.saturating_sub(radius).max(0) >> 12);
-    if !fine && room && list.extend_from_slice(&halve(frame, piece)).is_ok() {
+    // Where there is no room for both halves, neither goes on the list.
+    if !fine && may_halve && list.extend_from_slice(&halve(frame, piece)).is_ok() {
         return best;
     }
     let within = u64::from(near.part).saturating_mul(u64::from(piece.size)) >> PART_BITS;
@@ -128,5 +127,34 @@ fn halve(frame: &Frame, piece: Piece) -> [Piece; 2] {
         ]
     } else {
         piece.edge.halves(frame).map(|edge| Piece { edge, ..piece })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::position::Position;
+
+    #[test]
+    fn the_nearest_place_is_found_along_a_line_in_pieces() {
+        // 20 km along a parallel at 60 degrees bow 14 m: the line is halved again and again.
+        let frame = Frame::new(Position::new(600_000_000, 0).unwrap()).unwrap();
+        let half = 16 * 1_792_000;
+        let leg = Line::new(&frame, Point { x: -half, y: 0 }, Point { x: half, y: 0 });
+        for sixteenths in [1_u32, 3, 8, 11, 12, 15] {
+            let along = Point { x: half / 8 * i32::try_from(sixteenths).unwrap() - half, y: 16 * 900 };
+            let far = Nearest { distance: 1 << 30, part: 0 };
+            let near = nearer_floor(&frame, leg, Line::new(&frame, along, along), 0, far);
+            // 900 counts of latitude are 10.027 m at 60 degrees, where the meridian's radius of curvature is 6,383,454 m.
+            assert!((10_000..=10_028).contains(&near.distance), "{} mm", near.distance);
+            let off = near.part.abs_diff(WHOLE / 16 * sixteenths);
+            assert!(off < WHOLE / 10_000, "{} is {off} off {sixteenths} sixteenths", near.part);
+        }
+    }
+
+    #[test]
+    fn a_square_is_that_of_a_distance() {
+        assert_eq!([-3, 0, 3].map(square_of), [0, 0, 9]);
+        assert_eq!(square_of(i64::MAX), u64::MAX);
     }
 }

@@ -48,7 +48,7 @@ pub enum Ask {
 /// A question with its number.
 #[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Request {
-    /// Number of the question; never that of the question before it.
+    /// Number of the question: one more than that of the question before it, 0 after 65,535.
     pub sequence: u16,
     /// The question.
     pub ask: Ask,

@@ -13,7 +13,6 @@ use pinfold_firmware::{
         Clock, Uart,
         registers::{SerialPort, Timer},
     },
-    log::{Log, Part},
     platform::Clock as _,
 };
 
@@ -26,7 +25,8 @@ const CORNERS: usize = 16;
 
 #[entry]
 fn main() -> ! {
-    let mut log = Log::new(Uart::new(SerialPort::second()));
+    // The log's port.
+    let _ = Uart::new(SerialPort::second());
     let clock = Clock::new(Timer::first());
     let launch = (0.0, 0.0);
     let leg = ((55.0, -20.0), (-40.0, 60.0));
@@ -34,7 +34,7 @@ fn main() -> ! {
     for sides in [&[leg] as &[Line], &[leg, (launch, leg.0), (launch, leg.1)]] {
         let start = clock.ticks();
         black_box(nearest_squared(black_box(sides), &edges));
-        log.line(&[Part::Text("ticks "), Part::Number(clock.ticks().wrapping_sub(start))]);
+        defmt::println!("ticks {=u32}", clock.ticks().wrapping_sub(start));
     }
     loop {
         core::hint::spin_loop();

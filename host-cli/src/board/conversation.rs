@@ -49,8 +49,8 @@ pub(crate) struct Conversation<T> {
 }
 
 impl<T: Transport> Conversation<T> {
-    /// Begins, with questions that are numbered from the one after `before`: a board of another version is told by both numbers, and asked
-    /// nothing more.
+    /// Begins, with questions that are numbered from the one after `before`: a board of another version is told by both
+    /// numbers, and asked nothing more.
     pub(crate) fn begin(transport: T, before: u16) -> Result<Self, Trouble> {
         let reader = FrameReader::new();
         let mut talk = Self { transport, reader, sequence: before, board: Capacities::HERE, answered: false };

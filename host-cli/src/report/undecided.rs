@@ -70,7 +70,7 @@ impl Report<'_> {
         }
     }
 
-    /// What a board asks for by [readings] in the limits.
+    /// What a board asks for by `[readings]` in the limits.
     fn say_no_reading(&self, rule: Rule) -> String {
         let asked = self.limits.figures().readings;
         let (what, within) = match rule {

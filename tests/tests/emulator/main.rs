@@ -3,6 +3,7 @@
 //! These tests need the images that `tests/run` builds, and fail without them.
 
 mod board;
+mod command;
 mod generate;
 mod host;
 mod lines;

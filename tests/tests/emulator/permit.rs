@@ -93,7 +93,7 @@ fn limits_need_the_switch_and_survive_a_reset_which_ends_the_permit() {
 }
 
 /// The image with one bit of these bytes, which stand in it once, changed.
-fn damaged(bytes: &[u8], at: usize) -> Vec<u8> {
+pub(crate) fn damaged(bytes: &[u8], at: usize) -> Vec<u8> {
     let mut image = fs::read(image("PINFOLD_FIRMWARE")).expect("the image");
     let places = (0..image.len() - bytes.len()).filter(|from| image[*from..].starts_with(bytes)).collect::<Vec<_>>();
     assert_eq!(places.len(), 1, "the bytes stand in the image at {places:?}");

@@ -1,7 +1,7 @@
 //! The memory of the slots.
 //!
-//! The emulated machine has no flash that can be written. Memory that no program section lies in stands for one: it survives a
-//! reset, an erase sets all bits of a slot, and programming only clears bits.
+//! The emulated machine has no flash that can be written. Memory that no program section lies in stands for one: it
+//! survives a reset, an erase sets all bits of a slot, and programming only clears bits.
 
 use super::registers::{slots_mark, slots_word};
 use crate::slots::{Memory, Slots, WORDS};

@@ -1,8 +1,8 @@
 //! Lines of the board that go out and come in.
 //!
-//! The emulated machine has no pins. What goes out are lamps, whose registers the emulator's monitor shows; what comes in is said
-//! over the third serial port: `h` holds the load switch, `r` releases it; `g` is an aircraft on the ground, `f` one that flies, `n` a
-//! wire that tells nothing. After a reset the switch is released, and nothing is told.
+//! The emulated machine has no pins. What goes out are lamps, whose registers the emulator's monitor shows; what comes
+//! in is said over the third serial port: `h` holds the load switch, `r` releases it; `g` is an aircraft on the ground,
+//! `f` one that flies, `n` a wire that tells nothing. After a reset the switch is released, and nothing is told.
 
 use core::convert::Infallible;
 

@@ -34,7 +34,6 @@ pub struct Emulated;
 
 impl Platform for Emulated {
     type Link = Uart;
-    type Log = Uart;
     type Permit = Lamp;
     type Pulses = Lamp;
     type Advice = Lamp;
@@ -49,8 +48,14 @@ impl Platform for Emulated {
         more_lamps().write(0);
     }
 
-    fn devices() -> (Devices<Self>, Uart) {
-        let devices = Devices {
+    fn log(bytes: &[u8]) {
+        Uart::again(SerialPort::second()).send_all(bytes);
+    }
+
+    fn devices() -> Devices<Self> {
+        // The log's port.
+        let _ = Uart::new(SerialPort::second());
+        Devices {
             link: Uart::new(SerialPort::first()),
             permit: Lamp::PERMIT,
             pulses: Lamp::PULSES,
@@ -59,7 +64,6 @@ impl Platform for Emulated {
             hardware: Hardware { flash: Flash::slots(), inputs: Said::new(Uart::new(SerialPort::third())) },
             clock: Clock::new(Timer::first()),
             watchdog: Watchdog::new(WatchdogTimer::only()),
-        };
-        (devices, Uart::new(SerialPort::second()))
+        }
     }
 }

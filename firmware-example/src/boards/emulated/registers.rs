@@ -15,8 +15,8 @@ impl Register {
     /// What it holds.
     #[must_use]
     pub fn read(&self) -> u32 {
-        // SAFETY: only this file makes a `Register`, each at a multiple of 4 at which the machine has one. Reading it changes
-        // nothing that Rust knows of.
+        // SAFETY: only this file makes a `Register`, each at a multiple of 4 at which the machine has one. Reading it
+        // changes nothing that Rust knows of.
         unsafe { core::ptr::with_exposed_provenance::<u32>(self.0).read_volatile() }
     }
 

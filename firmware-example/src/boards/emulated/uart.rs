@@ -24,6 +24,11 @@ impl Uart {
         Self(port)
     }
 
+    /// A port that was set up before.
+    pub(super) const fn again(port: SerialPort) -> Self {
+        Self(port)
+    }
+
     /// The next byte, if it has come.
     pub fn try_receive(&mut self) -> Option<u8> {
         (self.0.state.read() & BYTE_CAME != 0).then(|| {

@@ -11,6 +11,7 @@ pub use lines::{Advice, Flying, Lamp, LoadSwitch, Permit, Pulses};
 pub use serial::Serial;
 pub use time::{Clock, Watchdog};
 
+use embedded_io::Write as _;
 use registers::{clocks, first_serial, second_serial};
 
 use crate::{
@@ -24,7 +25,6 @@ pub struct Stm32f405;
 
 impl Platform for Stm32f405 {
     type Link = Serial;
-    type Log = Serial;
     type Permit = Permit;
     type Pulses = Pulses;
     type Advice = Advice;
@@ -38,7 +38,11 @@ impl Platform for Stm32f405 {
         lines::drop_permit();
     }
 
-    fn devices() -> (Devices<Self>, Serial) {
+    fn log(bytes: &[u8]) {
+        let _ = Serial::again(second_serial()).write_all(bytes);
+    }
+
+    fn devices() -> Devices<Self> {
         // First, so that whatever follows can't hang for ever.
         let watchdog = Watchdog::new();
         lines::set_up();
@@ -47,7 +51,9 @@ impl Platform for Stm32f405 {
         clocks().apb1enr().modify(|_, w| w.usart2en().set_bit());
         // Where no wire tells whether the aircraft flies, `flying` is `None`.
         let inputs = Pins { load_switch: lines::Input, flying: Some(lines::Input) };
-        let devices = Devices {
+        // The log's port.
+        let _ = Serial::new(second_serial(), buses.slow);
+        Devices {
             link: Serial::new(first_serial(), buses.fast),
             permit: lines::Output,
             pulses: lines::Output,
@@ -56,7 +62,6 @@ impl Platform for Stm32f405 {
             hardware: Hardware { flash: Flash::slots(), inputs },
             clock: Clock::new(&buses),
             watchdog,
-        };
-        (devices, Serial::new(second_serial(), buses.slow))
+        }
     }
 }

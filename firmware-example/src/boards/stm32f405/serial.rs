@@ -20,6 +20,11 @@ impl Serial {
         Self(port)
     }
 
+    /// A port that was set up before.
+    pub(super) const fn again(port: &'static RegisterBlock) -> Self {
+        Self(port)
+    }
+
     /// Bytes that came too fast leave a mark that only reading clears; the byte that is read then is an old one.
     fn has_come(&self) -> bool {
         let status = self.0.sr().read();

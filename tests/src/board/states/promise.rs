@@ -3,7 +3,7 @@
 use pinfold_core::{
     fingerprint::Fingerprint,
     interlock::{LANDED, Stage},
-    link::Status,
+    link::{PATIENCE, Status},
 };
 
 use super::{
@@ -21,8 +21,12 @@ pub fn keep(before: &World, action: &Action, after: &mut World, printed: &str) {
     let status = after.board.status();
     limits_change_only_whole_and_while_the_input_is_held(before, action, after);
     what_is_held_is_what_flash_holds(after, &status, printed);
+    nobody_is_waited_for_long(action, printed);
     a_restart_gives_no_permit(action, &status);
     a_latched_permit_ends_on_the_ground_only(before, action, after);
+    if after.account.faulty {
+        assert!(matches!(status.stage, Stage::Faulty | Stage::Latched), "{:?} with a fault", status.stage);
+    }
     let active = matches!(status.stage, Stage::Permitted | Stage::Latched);
     assert_eq!(after.board.lines().permit, active, "the line isn't what the stage says");
     after.account.earned = earned(before, after, &status);
@@ -60,6 +64,12 @@ fn what_is_held_is_what_flash_holds(world: &World, status: &Status, printed: &st
     let memory = world.files.printed(limits);
     let in_memory = printed.split_once(", limits: ").is_some_and(|(_, rest)| rest.starts_with(memory));
     assert!(in_memory, "memory doesn't hold the limits in flash");
+}
+
+fn nobody_is_waited_for_long(action: &Action, printed: &str) {
+    if matches!(action, Action::Pass(elapsed) if *elapsed > PATIENCE) {
+        assert!(!printed.contains("incoming: Limits"), "limits that nobody sends on are still waited for");
+    }
 }
 
 fn a_restart_gives_no_permit(action: &Action, status: &Status) {
@@ -110,7 +120,11 @@ fn given(world: &World, status: &Status, flies: Option<bool>) -> (Limits, Route)
     assert!(world.files.go(limits, route), "a permit for {route:?}, which is No-go by {limits:?}");
     assert_eq!(world.account.route, Some(route), "a permit for a route that didn't come last");
     assert!(world.account.stands(asked), "a permit that doesn't stand: {:?}", world.account);
-    assert_eq!(world.account.flies(Some(asked)), flies, "a permit, and not on the ground for all that is known");
+    assert_eq!(
+        world.account.flies_for_the_permit(Some(asked)),
+        flies,
+        "a permit, and not on the ground for all that is known"
+    );
     (limits, route)
 }
 

@@ -40,6 +40,8 @@ pub struct States {
     stages: Vec<Stage>,
     /// Whether flash holds limits.
     held: Vec<bool>,
+    /// Whether something is wrong with the board.
+    faulty: Vec<bool>,
     known: HashMap<u128, u32>,
     /// Transitions.
     pub transitions: usize,
@@ -60,6 +62,7 @@ impl States {
             reached: Vec::new(),
             stages: Vec::new(),
             held: Vec::new(),
+            faulty: Vec::new(),
             known: HashMap::new(),
             transitions: 0,
             widest: 0,
@@ -93,6 +96,7 @@ impl States {
         self.known.insert(key, number);
         self.stages.push(world.board.status().stage);
         self.held.push(*world.held() != Held::Nothing);
+        self.faulty.push(world.account.faulty);
         self.reached.push(reached);
         number
     }
@@ -133,7 +137,7 @@ impl States {
         if let Some(known) = self.known.get(&key) {
             return Some((*known, touched));
         }
-        after.repeat_the_last(&printed);
+        after.repeat(&printed);
         let found = self.add(key, &after, (number, action.clone()));
         waiting.push_back(after);
         Some((found, touched))
@@ -151,8 +155,8 @@ impl States {
         path.join("\n")
     }
 
-    /// Checks that these actions, one after the other, lead to a permit from every state: those of a board that isn't faulty, and, where limits
-    /// aren't among the actions, that holds some.
+    /// Checks that these actions, one after the other, lead to a permit from every state: those of a board that isn't
+    /// faulty, and, where limits aren't among the actions, that holds some.
     ///
     /// # Panics
     /// They don't: how such a state is reached is printed.
@@ -165,8 +169,7 @@ impl States {
             reaching = self.next.iter().map(leads).collect();
         }
         for (number, reaching) in reaching.iter().enumerate() {
-            let faulty = self.stages[number] == Stage::Faulty;
-            if !reaching && !faulty && (limits || self.held[number]) {
+            if !reaching && !self.faulty[number] && (limits || self.held[number]) {
                 panic!("{}\nand no permit any more", self.path(u32::try_from(number).expect("not that many")));
             }
         }

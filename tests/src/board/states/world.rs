@@ -5,10 +5,15 @@ use std::{cell::RefCell, collections::HashMap, ptr, rc::Rc};
 use pinfold_core::{
     board::{Board, Event},
     interlock::Stage,
-    link::{Answer, Ask, Request, frame},
+    link::{Answer, Ask, Report, Request, frame},
+    model::limits::Freshness,
 };
 
-use super::{account::Account, action::Action, files::Files};
+use super::{
+    account::Account,
+    action::{Action, report},
+    files::Files,
+};
 use crate::board::{
     Order, RamFlash, RamHardware,
     bench::replies,
@@ -39,9 +44,9 @@ pub struct World {
 /// A board like this one.
 fn copy(board: &Board) -> Box<Board> {
     let mut memory = Box::<Board>::new_uninit();
-    // SAFETY: a board is plain data of a fixed size, as it must be on a microcontroller: it points to nothing, owns nothing beyond its bytes, and
-    // dropping it frees nothing. So the same bytes are a board, too. That what it holds can't be copied in safe code is
-    // about who may make a permit, not about memory.
+    // SAFETY: a board is plain data of a fixed size, as it must be on a microcontroller: it points to nothing, owns
+    // nothing beyond its bytes, and dropping it frees nothing. So the same bytes are a board, too. That what it holds
+    // can't be copied in safe code is about who may make a permit, not about memory.
     unsafe {
         ptr::copy_nonoverlapping(board, memory.as_mut_ptr(), 1);
         memory.assume_init()
@@ -103,13 +108,17 @@ impl World {
             Action::Pass(elapsed) => next.pass(*elapsed),
             Action::Hold(held) => next.hardware.held = *held,
             Action::Restart => next.restart(),
-            Action::Fault => next.board.fault(),
+            Action::Say(said) => next.sense(&report(*said)),
+            Action::Fault => {
+                next.board.fault();
+                next.account.faulty = true;
+            }
             Action::Cut(action, at, order) => {
                 (next.hardware.flash.left, next.hardware.flash.order) = (Some(*at), *order);
                 next.ask(action.ask(&self.files, self.taken())?);
                 next.restart();
             }
-            Action::Begin(_) | Action::Piece(_) | Action::Rubbish | Action::Stray | Action::Say(_) => {
+            Action::Begin(_) | Action::Piece(_) | Action::Rubbish | Action::Stray | Action::Tell(_) => {
                 next.ask(action.ask(&self.files, self.taken())?);
             }
         }
@@ -118,6 +127,17 @@ impl World {
 
     fn taken(&self) -> u32 {
         self.account.transfer.as_ref().map_or(0, |(_, bytes)| u32::try_from(bytes.len()).expect("short"))
+    }
+
+    fn sense(&mut self, report: &Report) {
+        self.board.sense(*report);
+        self.account.sensed(report, self.asked_for());
+    }
+
+    /// What the limits that are held ask a board to know.
+    fn asked_for(&self) -> Option<Freshness> {
+        let limits = self.board.status().limits.and_then(|held| self.files.named_limits(held));
+        limits.map(|limits| self.files.asked(limits))
     }
 
     /// A question of a number that wasn't used before; the one answer.
@@ -131,7 +151,8 @@ impl World {
             self.asked.remove(0);
         }
         self.asked.push(sent);
-        self.account.answered(&ask, &reply.answer, event, &self.files);
+        let asked = self.asked_for();
+        self.account.answered(&ask, &reply.answer, event, (&self.files, asked));
         reply.answer.clone()
     }
 
@@ -149,10 +170,10 @@ impl World {
     }
 
     fn pass(&mut self, elapsed: u32) {
-        let limits = self.board.status().limits.and_then(|held| self.files.named_limits(held));
+        let asked = self.asked_for();
         let (lines, event) = self.board.tick(elapsed, &mut self.hardware);
         assert_eq!(lines, self.board.lines());
-        self.account.pass(elapsed, event, limits.map(|limits| self.files.asked(limits)));
+        self.account.pass(elapsed, event, asked);
     }
 
     fn restart(&mut self) {
@@ -171,18 +192,21 @@ impl World {
         self.look_at_flash();
     }
 
-    /// What comes twice is answered twice and done once.
+    /// What comes twice is answered twice and done once; what comes late isn't done.
     ///
     /// # Panics
-    /// It isn't.
-    pub fn repeat_the_last(&self, printed: &str) {
-        let Some(last) = self.asked.last() else { return };
+    /// It isn't so.
+    pub fn repeat(&self, printed: &str) {
+        let Some((last, earlier)) = self.asked.split_last() else { return };
         let mut again = self.clone();
         let (first, _) = again.exchange(last);
         let (second, _) = again.exchange(last);
         assert!(!first.is_empty() && first == second, "another answer to the same question");
+        for late in earlier {
+            assert!(again.exchange(late).0.is_empty(), "an answer to a question that came late");
+        }
         let unchanged = format!("{:?}", again.board) == printed && again.hardware == self.hardware;
-        assert!(unchanged, "a question that came twice did something twice");
+        assert!(unchanged, "a question that came twice, or late, did something");
     }
 
     /// Whether the permit is active in flight, for all that is known.
