@@ -5,8 +5,8 @@ use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
 
 use pinfold_core::{
     fingerprint::Fingerprint,
-    interlock::Stage,
-    link::{Answer, Ask, Request, frame},
+    interlock::{Flight, Stage},
+    link::{Answer, Ask, Report, Request, frame},
     rules::Readings,
     verdict::{Outcome, Subject},
     wire::Kind,
@@ -15,7 +15,7 @@ use pinfold_tests::{
     board::{
         Bench, RamFlash,
         host::{Goal, Host, Learnt, Line, Restarted},
-        sample::{all_asked, meadow, packed_meadow, route, standing, start, steps},
+        sample::{all_asked, meadow, now, packed_meadow, route, standing, start, steps},
     },
     packed::packed_verdict,
 };
@@ -109,6 +109,7 @@ impl Faulty<'_> {
                     // What came before is gone with the board's memory; this byte comes after it.
                     self.deliver(&std::mem::take(&mut come));
                     self.bench.restart();
+                    wire(&mut self.bench);
                     come.push(*byte);
                 }
                 Some(Wrong::HostRestarts) => {
@@ -147,8 +148,14 @@ impl Faulty<'_> {
     }
 }
 
+/// All the time a wire says that the aircraft is on the ground.
+fn wire(bench: &mut Bench) {
+    bench.sense(Report { flight: now(Flight::Ground), ..Report::default() });
+}
+
 impl Line for Faulty<'_> {
     fn exchange(&mut self, sent: &[u8]) -> Result<Vec<u8>, Restarted> {
+        wire(&mut self.bench);
         let come = self.carry(Way::ToBoard, sent)?;
         let sent_back = self.deliver(&come);
         let come = self.carry(Way::ToHost, &sent_back)?;
@@ -158,6 +165,7 @@ impl Line for Faulty<'_> {
 
     fn wait(&mut self, time: u32) {
         for _ in 0..time / 100 {
+            wire(&mut self.bench);
             self.bench.board.tick(100, &mut self.bench.hardware);
             self.look();
         }
@@ -273,6 +281,7 @@ fn judged(ceiling: i32, height: i32) -> (Vec<u8>, Outcome) {
 
 /// Gets a permit for a route.
 fn permitted(bench: &mut Bench, height: i32) -> Fingerprint {
+    wire(bench);
     assert_eq!(bench.load(Kind::Route, &route(height)), Ok(()));
     assert_eq!(bench.report(standing()).stage, Stage::Permitted);
     Fingerprint::of(&route(height))
@@ -321,6 +330,7 @@ fn frames_that_come_late_again_end_in_the_right_verdict() {
 fn a_piece_of_the_route_before_that_comes_late_gets_no_permit_back() {
     let mut bench = Bench::new();
     assert_eq!(bench.load_limits(&packed_meadow(STRICT, all_asked())), Ok(()));
+    wire(&mut bench);
     let ask = |sequence, ask| frame(&Request { sequence, ask }).to_vec();
     let piece = |height| Ask::Piece { offset: 0, bytes: route(height).iter().copied().collect() };
     let first = [ask(700, Ask::Begin(Kind::Route)), ask(701, piece(LOW)), ask(702, Ask::Readings(standing()))];

@@ -2,13 +2,17 @@
 
 use pinfold_core::{
     model::{
-        limits::{Figures, Link},
+        ground::GroundCell,
+        limits::{Figures, LaunchSpot, Link},
         route::{Launch, Step},
         zone::ZoneKind,
     },
     verdict::{Cause, Finding, Place, Rule, Severity, Unit, Verdict},
 };
-use pinfold_tests::sample::{Site, climb, duration, figures, fly, found, judge, launch, length, position, speed_limit};
+use pinfold_tests::sample::{
+    Site, climb, duration, figures, fly, found, ground_plan, height, judge, judge_here, launch, length, position,
+    speed_limit,
+};
 
 fn wide(figures: Figures) -> Site {
     let ring = vec![(-200_000, -200_000), (-200_000, 200_000), (200_000, 200_000), (200_000, -200_000)];
@@ -128,4 +132,34 @@ fn a_route_is_as_long_as_its_legs_together() {
 fn a_level_leg_asks_for_no_rate() {
     let level = verdict(figures(), &[climb(1000), fly((0, 10_000), 1000, 400), Step::Land]);
     assert!([Rule::ClimbRate, Rule::DescentRate].iter().all(|rule| found(&level, *rule, None).is_none()));
+}
+
+#[test]
+fn a_launch_on_the_edge_of_two_cells_is_on_both() {
+    // 90 to 92 m to the west, 95 to 96 m to the east; 3 m lower or higher is a fit.
+    let cells = [(9000, 9200), (9500, 9600)].map(|(low, high)| GroundCell::new(low, high).expect("a low and a high"));
+    let spare_at = |planned: i32| {
+        let plan = ground_plan((-60_000, -60_000), (1, 2), (120_000, 60_000), (0, 1));
+        let store = wide(figures()).ground(plan, &cells).seal().expect("sound");
+        let planned = Launch { elevation: Some(height(planned)), ..here() };
+        spare(finding(&judge(&store, planned, &[climb(1000), Step::Land]), Rule::Launch))
+    };
+    assert_eq!(
+        [8699, 8700, 8999, 9000, 9300, 9600, 9601, 9900, 9901].map(spare_at),
+        [-1, 0, 299, 300, 300, 300, 299, 0, -1]
+    );
+}
+
+#[test]
+fn an_aircraft_stands_within_reach_of_where_its_route_begins() {
+    let mut figures = figures();
+    figures.launch = Some(LaunchSpot { within: length(500) });
+    let store = wide(figures).seal().expect("sound");
+    let stands = |east: i32| {
+        finding(&judge_here(&store, here(), Some(position(0, east)), &[climb(1000), Step::Land]), Rule::Launch)
+    };
+    // 400 counts are 4.453 m, 450 are 5.009 m; a distance is rounded up.
+    assert!((54 - 2..=54).contains(&spare(stands(400))), "{:?}", stands(400));
+    assert_eq!(stands(450).severity(), Some(Severity::Stop));
+    assert_eq!(stands(1 << 26).cause, Cause::BeyondReach);
 }
