@@ -73,7 +73,7 @@ struct Faulty<'a> {
     /// Frames that are still lost.
     dead: usize,
     goal: &'a Goal,
-    /// The route that has a permit from before, as long as that holds.
+    /// The route that had a permit before, as long as its Go is held.
     before: Option<Fingerprint>,
     outcome: Outcome,
 }
@@ -137,8 +137,9 @@ impl Faulty<'_> {
 
     fn look(&mut self) {
         let status = self.bench.status();
+        // The Go from before may wait for a reading and get its permit back, until something is begun.
+        self.before = self.before.filter(|before| status.route == Some(*before));
         if !self.bench.board.lines().permit {
-            self.before = None;
             return;
         }
         let ours = Some(Fingerprint::of(&self.goal.route));
