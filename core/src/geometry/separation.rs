@@ -1,21 +1,21 @@
 //! The distance of a part of a route from a zone's edges: a guaranteed lower bound.
 //!
 //! # Why the bound is one
-//! Both the leg and the edge are straight in longitude and latitude. In the tangent plane (see [`super::frame`]) each lies
-//! within its *bow* of the chord between its ends, so
+//! Both the leg and the edge are straight in longitude and latitude. In the tangent plane (see [`super::frame`]) each
+//! lies within its *bow* of the chord between its ends, so
 //!
 //! > geodesic distance >= distance of the two chords - bow of the leg - bow of the edge - rounding of the four ends.
 //!
-//! Where the bows are more than `BOW_FINE` + (distance less the radius of a circle) / 4096, the one with the larger bow is
-//! halved (exactly, but for rounding its middle to a sixteenth of 1e-7 degree, 0.7 mm at most) and both halves are taken: bows
-//! shrink by four each time. Every piece gives a lower bound for its part, so stopping early, as the bounded work list does,
-//! costs only tightness.
+//! Where the bows are more than `BOW_FINE` + (distance less the radius of a circle) / 4096, the one with the larger bow
+//! is halved (exactly, but for rounding its middle to a sixteenth of 1e-7 degree, 0.7 mm at most) and both halves are
+//! taken: bows shrink by four each time. Every piece gives a lower bound for its part, so stopping early, as the
+//! bounded work list does, costs only tightness.
 //!
 //! # Error budget
-//! Bows 2 x (8 mm + distance / 4096), rounding of the ends and middles 4.2 mm at worst (`END_ERROR` is taken off for it),
-//! chord distance rounded down 1 mm, projection 4.3e-5 of the distance: in all below 30 mm + 0.06 % of the distance.
-//! A circle's distance is measured to its centre: beyond 20 km of radius the projection alone takes more than 5 cm.
-//! Edges whose box is farther away than the best distance so far are passed over: see `shape.rs` beside this.
+//! Bows 2 x (8 mm + distance / 4096), rounding of the ends and middles 4.2 mm at worst (`END_ERROR` is taken off for
+//! it), chord distance rounded down 1 mm, projection 4.3e-5 of the distance: in all below 30 mm + 0.06 % of the
+//! distance. A circle's distance is measured to its centre: beyond 20 km of radius the projection alone takes more than
+//! 5 cm. Edges whose box is farther away than the best distance so far are passed over: see `shape.rs` beside this.
 
 use super::{
     frame::Frame,
@@ -28,7 +28,8 @@ use super::{
 const BOW_FINE: i64 = 8;
 /// What rounding of ends and middles can add to a distance in the plane, mm.
 pub(crate) const END_ERROR: i64 = 5;
-/// Pieces in the work list at most: each halving adds one. Nine halvings of a line of 100 km at 80 degrees make its bow fine.
+/// Pieces in the work list at most: each halving adds one. Nine halvings of a line of 100 km at 80 degrees make its bow
+/// fine.
 const LIST: usize = 19;
 /// Pieces looked at for one edge at most: two lines of 20 km beside each other take some 600.
 const WORK: usize = 1024;
@@ -79,7 +80,10 @@ pub(crate) fn nearer_floor(frame: &Frame, leg: Line, edge: Line, radius: i64, be
     let mut work = WORK;
     while let Some(piece) = next {
         work = work.saturating_sub(1);
-        best = examine(frame, piece, radius, best, work > 0, &mut list);
+        // Both halves of a piece go on the list. The list would say by itself that it is full, but not without a panic
+        // that the linker sees.
+        let room = work > 0 && list.len().saturating_add(2) <= LIST;
+        best = examine(frame, piece, radius, best, room, &mut list);
         next = list.pop();
     }
     best
@@ -93,7 +97,7 @@ pub(crate) const fn square_of(distance: i64) -> u64 {
 
 /// Takes a piece's lower bound into `best`, or puts its halves on the list where they can tell more.
 fn examine(
-    frame: &Frame, piece: Piece, radius: i64, best: Nearest, may_halve: bool, list: &mut heapless::Vec<Piece, LIST>,
+    frame: &Frame, piece: Piece, radius: i64, best: Nearest, room: bool, list: &mut heapless::Vec<Piece, LIST>,
 ) -> Nearest {
     let bows = piece.leg.bow.saturating_add(piece.edge.bow);
     let taken_off = bows.saturating_add(END_ERROR);
@@ -108,8 +112,7 @@ fn examine(
         return best;
     }
     let fine = bows <= BOW_FINE.saturating_add(near.distance.saturating_sub(radius).max(0) >> 12);
-    // Where there is no room for both halves, neither goes on the list.
-    if !fine && may_halve && list.extend_from_slice(&halve(frame, piece)).is_ok() {
+    if !fine && room && list.extend_from_slice(&halve(frame, piece)).is_ok() {
         return best;
     }
     let within = u64::from(near.part).saturating_mul(u64::from(piece.size)) >> PART_BITS;
@@ -145,7 +148,8 @@ mod tests {
             let along = Point { x: half / 8 * i32::try_from(sixteenths).unwrap() - half, y: 16 * 900 };
             let far = Nearest { distance: 1 << 30, part: 0 };
             let near = nearer_floor(&frame, leg, Line::new(&frame, along, along), 0, far);
-            // 900 counts of latitude are 10.027 m at 60 degrees, where the meridian's radius of curvature is 6,383,454 m.
+            // 900 counts of latitude are 10.027 m at 60 degrees, where the meridian's radius of curvature is 6,383,454
+            // m.
             assert!((10_000..=10_028).contains(&near.distance), "{} mm", near.distance);
             let off = near.part.abs_diff(WHOLE / 16 * sixteenths);
             assert!(off < WHOLE / 10_000, "{} is {off} off {sixteenths} sixteenths", near.part);
