@@ -4,8 +4,8 @@ use std::time::{Duration, Instant};
 
 use pinfold_core::{
     link::{
-        ANSWER_TIME, Answer, Ask, Came, Capacities, ERASE_TIME, FRAME, FrameReader, Reply, Report, Request, Status,
-        frame,
+        ANSWER_TIME, Aged, Answer, Ask, Came, Capacities, ERASE_TIME, FRAME, FrameReader, Reply, Report, Request,
+        Status, frame,
     },
     model::store,
 };
@@ -96,20 +96,22 @@ impl<T: Transport> Conversation<T> {
 
     /// How things stand.
     pub(crate) fn status(&mut self) -> Result<Status, Trouble> {
-        self.ask_for_status(&Ask::Status)
+        the_status(&Ask::Status, self.ask(&Ask::Status, Pace::Usual)?)
     }
 
-    /// Sends readings; how things stand with them.
+    /// Sends readings that were just made; how things stand with them. Where no answer comes they are sent anew, as old as they
+    /// are by then: the very same frame again, late, would make them younger.
     pub(crate) fn report(&mut self, report: Report) -> Result<Status, Trouble> {
-        self.ask_for_status(&Ask::Readings(report))
-    }
-
-    fn ask_for_status(&mut self, ask: &Ask) -> Result<Status, Trouble> {
-        match self.ask(ask, Pace::Usual)? {
-            Answer::Status(status) => Ok(status),
-            Answer::Refused(refusal) => Err(Trouble::Refused(refusal)),
-            _ => Err(Trouble::Astray(asked(ask))),
+        let (made, mut bytes) = (Instant::now(), 0);
+        let wait = Pace::Usual.time();
+        for times in 0..TIMES {
+            let ask = Ask::Readings(older(report, made.elapsed().max(wait * times)));
+            let question = self.next_question(&ask);
+            if let Some(came) = self.exchange_once(&question, wait, &mut bytes)? {
+                return the_status(&ask, known(&ask, came)?);
+            }
         }
+        Err(self.silence(&Ask::Readings(report), wait, bytes))
     }
 
     /// Begins a transfer or sends a piece of one: how many bytes the board has then.
@@ -133,26 +135,38 @@ impl<T: Transport> Conversation<T> {
 
     /// Asks until an answer comes.
     fn ask(&mut self, ask: &Ask, pace: Pace) -> Result<Answer, Trouble> {
-        match self.exchange(ask, pace)? {
-            Came::Message(answer) => Ok(answer),
-            Came::Unknown(_) => Err(Trouble::Unknown(asked(ask))),
-        }
+        known(ask, self.exchange(ask, pace)?)
     }
 
     /// Sends the very same frame until something with its number comes back.
     fn exchange(&mut self, ask: &Ask, pace: Pace) -> Result<Came<Answer>, Trouble> {
-        self.sequence = self.sequence.wrapping_add(1);
-        let question = frame(&Request { sequence: self.sequence, ask: ask.clone() });
-        let wait = pace.time() + self.transport.transit(question.len() + FRAME);
-        let mut bytes = 0;
+        let (question, mut bytes) = (self.next_question(ask), 0);
         for _ in 0..TIMES {
-            self.transport.send(&question).map_err(Trouble::Line)?;
-            if let Some(came) = self.answer(wait, &mut bytes)? {
-                self.answered = true;
+            if let Some(came) = self.exchange_once(&question, pace.time(), &mut bytes)? {
                 return Ok(came);
             }
         }
-        Err(Trouble::Silent(Silence { asked: asked(ask), wait, bytes, before: self.answered }))
+        Err(self.silence(ask, pace.time(), bytes))
+    }
+
+    /// A question under the next number.
+    fn next_question(&mut self, ask: &Ask) -> Vec<u8> {
+        self.sequence = self.sequence.wrapping_add(1);
+        frame(&Request { sequence: self.sequence, ask: ask.clone() }).to_vec()
+    }
+
+    /// Sends a question; what comes back in time, and how many bytes that were.
+    fn exchange_once(
+        &mut self, question: &[u8], wait: Duration, bytes: &mut usize,
+    ) -> Result<Option<Came<Answer>>, Trouble> {
+        self.transport.send(question).map_err(Trouble::Line)?;
+        let came = self.answer(wait + self.transport.transit(question.len() + FRAME), bytes)?;
+        self.answered |= came.is_some();
+        Ok(came)
+    }
+
+    fn silence(&self, ask: &Ask, wait: Duration, bytes: usize) -> Trouble {
+        Trouble::Silent(Silence { asked: asked(ask), wait, bytes, before: self.answered })
     }
 
     /// What comes back in time; counts the bytes that came.
@@ -181,4 +195,37 @@ impl<T: Transport> Conversation<T> {
             Came::Unknown(sequence) => (sequence == self.sequence).then_some(Came::Unknown(sequence)),
         }
     }
+}
+
+/// The answer in what came.
+fn known(ask: &Ask, came: Came<Answer>) -> Result<Answer, Trouble> {
+    match came {
+        Came::Message(answer) => Ok(answer),
+        Came::Unknown(_) => Err(Trouble::Unknown(asked(ask))),
+    }
+}
+
+/// The status that an answer is.
+fn the_status(ask: &Ask, answer: Answer) -> Result<Status, Trouble> {
+    match answer {
+        Answer::Status(status) => Ok(status),
+        Answer::Refused(refusal) => Err(Trouble::Refused(refusal)),
+        _ => Err(Trouble::Astray(asked(ask))),
+    }
+}
+
+/// The same readings some time later.
+fn older(report: Report, by: Duration) -> Report {
+    let by = u32::try_from(by.as_millis()).unwrap_or(u32::MAX);
+    Report {
+        flight: aged(report.flight, by),
+        position: aged(report.position, by),
+        height: aged(report.height, by),
+        pack: aged(report.pack, by),
+        left: aged(report.left, by),
+    }
+}
+
+fn aged<R>(reading: Option<Aged<R>>, by: u32) -> Option<Aged<R>> {
+    reading.map(|reading| Aged { age: reading.age.saturating_add(by), ..reading })
 }

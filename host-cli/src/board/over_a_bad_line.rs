@@ -7,7 +7,7 @@ use std::{cell::RefCell, collections::VecDeque, io, rc::Rc, time::Duration};
 
 use pinfold_core::{
     fingerprint::Fingerprint,
-    link::{Answer, Ask, Came, Capacities, FrameReader, PIECE, Refusal, Reply, Request, frame},
+    link::{Answer, Ask, Came, Capacities, FrameReader, PIECE, Refusal, Reply, Request, Status, frame},
     model::limits::Freshness,
     verdict::{Outcome, Verdict},
     wire::Kind,

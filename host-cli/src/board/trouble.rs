@@ -106,7 +106,9 @@ impl Silence {
 
     fn where_to_look(&self, port: &str) -> &'static str {
         match (self.before, self.bytes, address(port)) {
-            (true, ..) => "the board has answered before: is a wire loose, is it out of reach, has it lost its power?",
+            (true, ..) => {
+                "the board has answered before: is a wire loose, is it out of reach, has it lost its power, does another program talk to it?"
+            }
             (false, 0, Some(_)) => "is this the port of the link, not of a log; is another program connected to it?",
             (false, _, Some(_)) => "is this the port of the link, not of a log?",
             (false, 0, None) => {

@@ -69,7 +69,11 @@ fn before_part_of_verdict(number: usize, mut deed: impl FnMut(&mut Bench) + 'sta
 fn a_verdict_that_becomes_another_while_it_is_read_is_read_again() {
     for other in [route(CEILING + 100), route(HIGH + 1)] {
         let sent = other.clone();
-        let somebody = before_part_of_verdict(2, move |bench| bench.load(Kind::Route, &sent).expect("a route"));
+        let somebody = before_part_of_verdict(2, move |bench| {
+            // Whoever says hello is heard.
+            assert!(matches!(bench.ask(Ask::Hello), Answer::Hello(_)));
+            bench.load(Kind::Route, &sent).expect("a route");
+        });
         let mut bench = board();
         // They ask for readings, so that no permit latches between the two routes.
         bench.load_limits(&packed_meadow(CEILING, all_asked())).expect("limits");
@@ -195,4 +199,46 @@ fn a_route_in_flight_is_judged_and_takes_no_permit() {
     let status = talk.status().expect("a status");
     assert_eq!(verdict.outcome(), Outcome::NoGo);
     assert!(words::flies(&status) && words::is_permit(status.stage), "{status:?}");
+}
+
+/// All readings that a board was sent, by what is heard on the line.
+fn readings_sent(lost: usize) -> (Vec<Request>, Result<Status, Trouble>) {
+    let heard = Rc::new(RefCell::new(Vec::new()));
+    let (listener, mut reader) = (Rc::clone(&heard), FrameReader::new());
+    let there: Fate = Box::new(move |_, frame| {
+        let asked = frame.iter().find_map(|byte| reader.take::<Request>(*byte));
+        let Some(Came::Message(request @ Request { ask: Ask::Readings(_), .. })) = asked else { return frame.to_vec() };
+        listener.borrow_mut().push(request);
+        if listener.borrow().len() > lost { frame.to_vec() } else { Vec::new() }
+    });
+    let pipe = Pipe::new(board(), there, Box::new(unharmed));
+    let status = pipe.talk().expect("a board").report(standing());
+    let sent = heard.borrow().clone();
+    (sent, status)
+}
+
+#[test]
+fn readings_without_an_answer_are_sent_anew_and_older() {
+    let (sent, status) = readings_sent(2);
+    assert!(status.is_ok(), "{status:?}");
+    let ages: Vec<_> = sent
+        .iter()
+        .map(|request| match &request.ask {
+            Ask::Readings(report) => [report.flight.expect("said").age, report.position.expect("said").age],
+            other => panic!("{other:?}"),
+        })
+        .collect();
+    assert_eq!(ages.len(), 3);
+    for (times, ages) in (0..).zip(ages) {
+        // What time the test itself takes comes on top.
+        assert!(ages.iter().all(|age| (1_000 * times..1_000 * times + 900).contains(age)), "{times}: {ages:?}");
+    }
+    assert!(sent.windows(2).all(|two| two[1].sequence == two[0].sequence + 1), "{sent:?}");
+}
+
+#[test]
+fn readings_that_never_arrive_are_given_up() {
+    let (sent, status) = readings_sent(usize::MAX);
+    assert_eq!(sent.len(), 8);
+    assert!(said(&status.expect_err("silence")).contains("no answer to readings: asked 8 times"));
 }
