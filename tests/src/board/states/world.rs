@@ -6,6 +6,7 @@ use pinfold_core::{
     board::{Board, Event},
     interlock::Stage,
     link::{Answer, Ask, Request, frame},
+    model::limits::Freshness,
 };
 
 use super::{account::Account, action::Action, files::Files};
@@ -127,6 +128,7 @@ impl World {
     fn ask(&mut self, ask: Ask) -> Answer {
         self.number = self.number.wrapping_add(1);
         let sent = frame(&Request { sequence: self.number, ask: ask.clone() }).to_vec();
+        let aloft = self.latched() || self.account.flies(self.asked_to_be_known()) == Some(true);
         let (sent_back, event) = self.exchange(&sent);
         let [reply] = &replies(&sent_back)[..] else { panic!("not one answer to {ask:?}") };
         assert_eq!(reply.sequence, self.number);
@@ -134,7 +136,7 @@ impl World {
             self.asked.remove(0);
         }
         self.asked.push(sent);
-        self.account.answered(&ask, &reply.answer, event, &self.files);
+        self.account.answered((&ask, &reply.answer), event, aloft, &self.files);
         reply.answer.clone()
     }
 
@@ -152,10 +154,16 @@ impl World {
     }
 
     fn pass(&mut self, elapsed: u32) {
-        let limits = self.board.status().limits.and_then(|held| self.files.named_limits(held));
+        let asked = self.asked_to_be_known();
         let (lines, event) = self.board.tick(elapsed, &mut self.hardware);
         assert_eq!(lines, self.board.lines());
-        self.account.pass(elapsed, event, limits.map(|limits| self.files.asked(limits)));
+        self.account.pass(elapsed, event, asked);
+    }
+
+    /// What the limits that are held ask to be known.
+    fn asked_to_be_known(&self) -> Option<Freshness> {
+        let limits = self.board.status().limits.and_then(|held| self.files.named_limits(held));
+        limits.map(|limits| self.files.asked(limits))
     }
 
     fn restart(&mut self) {
