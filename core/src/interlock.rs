@@ -22,11 +22,11 @@
 //!
 //! The permit is active in Permitted and in Latched, and nowhere else.
 //!
-//! * Permitted needs a [`Standing`] every time that anybody looks, and that the aircraft is known to be on the ground: whoever says
-//!   begin, No-go or fault takes it away.
-//! * Latched is an aircraft that flies, or that nobody can tell not to: **nothing that is said takes its permit.** It ends once
-//!   the aircraft has been said to be on the ground for [`LANDED`] without a break. Then the Go is spent: the next
-//!   flight needs its route again.
+//! * Permitted needs a [`Standing`] every time that anybody looks, and that the aircraft is known to be on the ground:
+//!   whoever says begin, No-go or fault takes it away.
+//! * Latched is an aircraft that flies, or that nobody can tell not to: **nothing that is said takes its permit.** It
+//!   ends once the aircraft has been said to be on the ground for [`LANDED`] without a break. Then the Go is spent: the
+//!   next flight needs its route again.
 //! * An aircraft that flies already gets no permit: it doesn't need one.
 
 use crate::{
@@ -34,7 +34,8 @@ use crate::{
     verdict::Subject,
 };
 
-/// How long an aircraft must be said to be on the ground before its flight is over. Unit: ms. Common practice, no source.
+/// How long an aircraft must be said to be on the ground before its flight is over. Unit: ms. Common practice, no
+/// source.
 pub const LANDED: u32 = 10_000;
 /// Longest time between two looks that doesn't break that. Unit: ms.
 const LOOK: u32 = 1_000;

@@ -8,17 +8,19 @@
 //! # Rooms
 //! Each arrow is "is used by":
 //! ```text
-//! units -> geometry -> model -> verdict -+-> rules -> check -+
-//!                                        |                   +-> board
-//!                                        +-> wire -> link ---+
+//! units -> geometry -> model -> verdict -+-> rules -> check -> interlock -+
+//!                                        |                                +-> board
+//!                                        +-> wire -> link ----------------+
 //! ```
 //! * [`units`]: every quantity with its unit and bounds.
 //! * [`geometry`]: exact predicates, distances with a guaranteed direction of error.
 //! * [`model`]: routes, limits, zones and the path that a step means.
 //! * [`verdict`]: findings, clearances, Go or No-go.
 //! * [`rules`] and [`check`]: judging. They see no bytes.
-//! * [`wire`] and [`link`]: packed bytes and frames. They see no rules.
-//! * [`board`]: joins the two for a microcontroller.
+//! * [`interlock`]: whether there is a permit. It sees no bytes and no pins.
+//! * [`wire`] and [`link`]: packed bytes and frames. They judge nothing: of the other branch they only know what its states
+//!   and readings are called.
+//! * [`board`]: joins the two for a microcontroller: bytes in, bytes out, line levels.
 //!
 //! # What the promise covers, and what not
 //! A verdict is about the numbers that were given, and about nothing that limits don't say. It is no permission to fly: local

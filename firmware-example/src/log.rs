@@ -1,109 +1,135 @@
-//! What a person reads on the second serial port: plain lines, written without the standard formatting, which can panic.
+//! What a person reads on the log's serial port: frames of `defmt`, which hold numbers and the addresses of texts. `defmt-print`
+//! makes lines of them, with the image at hand.
+#![expect(unsafe_code, reason = "a logger has memory of its own, and defmt asks for a promise about it")]
 
-use embedded_io::Write;
+use core::cell::UnsafeCell;
+
+use defmt::{Encoder, Format, Formatter, Str, intern, println};
 use pinfold_core::{
-    board::Event,
+    board::{Event, self_test::Failure},
     fingerprint::Fingerprint,
+    link::Refusal,
     verdict::{Outcome, Subject},
     wire::{Fault, Reason},
 };
 
-/// Writes lines. What can't be written is lost: the log is a comfort, the link is the interface.
-#[derive(Debug)]
-pub struct Log<W>(W);
+use crate::{boards::Here, platform::Platform as _};
 
-impl<W: Write> Log<W> {
-    /// A log on this stream.
-    pub const fn new(stream: W) -> Self {
-        Self(stream)
+/// Writes to the log's serial port.
+#[defmt::global_logger]
+struct Logger;
+
+/// The encoder of the frame at hand.
+struct Shared(UnsafeCell<Encoder>);
+
+// SAFETY: there is one thread, no interrupt logs, and no handler of a fault does.
+unsafe impl Sync for Shared {}
+
+static ENCODER: Shared = Shared(UnsafeCell::new(Encoder::new()));
+
+fn encode(step: impl FnOnce(&mut Encoder, fn(&[u8]))) {
+    // SAFETY: as above; and nothing that is called here logs.
+    step(unsafe { &mut *ENCODER.0.get() }, Here::log);
+}
+
+// SAFETY: there is one context, so that nothing has to be kept apart. A frame that is begun within another, as the docs of the
+// trait forbid, would be a frame that can't be read, and no more.
+unsafe impl defmt::Logger for Logger {
+    fn acquire() {
+        encode(|encoder, log| encoder.start_frame(log));
     }
 
-    /// Writes a line of words and numbers.
-    pub fn line(&mut self, parts: &[Part<'_>]) {
-        for part in parts {
-            match part {
-                Part::Text(text) => self.bytes(text.as_bytes()),
-                Part::Number(number) => self.number(*number),
-                Part::Fingerprint(fingerprint) => self.fingerprint(*fingerprint),
-            }
-        }
-        self.bytes(b"\r\n");
+    unsafe fn flush() {}
+
+    unsafe fn release() {
+        encode(|encoder, log| encoder.end_frame(log));
     }
 
-    /// Tells what happened.
-    pub fn event(&mut self, event: Event) {
-        match event {
-            Event::LimitsHeld(fingerprint) => self.line(&[Part::Text("limits held "), Part::Fingerprint(fingerprint)]),
-            Event::LimitsRefused(fault) => self.fault("limits refused: ", fault),
-            Event::RouteRefused(fault) => self.fault("route refused, no-go: ", fault),
-            Event::Judged(outcome, subject) => self.judged(outcome, subject),
-        }
-    }
-
-    fn judged(&mut self, outcome: Outcome, subject: Subject) {
-        let outcome = match outcome {
-            Outcome::Go => "go",
-            Outcome::NoGo => "no-go",
-        };
-        self.line(&[
-            Part::Text("route judged "),
-            Part::Text(outcome),
-            Part::Text(" "),
-            Part::Fingerprint(subject.route),
-            Part::Text(" by limits "),
-            Part::Fingerprint(subject.limits),
-        ]);
-    }
-
-    fn fault(&mut self, what: &str, fault: Fault) {
-        let (why, at) = (Part::Text(reason(fault.reason)), Part::Number(fault.offset));
-        self.line(&[Part::Text(what), why, Part::Text(" at byte "), at]);
-    }
-
-    fn number(&mut self, number: u32) {
-        let mut digits: heapless::Vec<u8, 10> = heapless::Vec::new();
-        let mut rest = Some(number);
-        while let Some(value) = rest {
-            let [digit, ..] = (value % 10).to_le_bytes();
-            // Ten digits are enough for every u32.
-            let _ = digits.push(digit | b'0');
-            rest = Some(value / 10).filter(|rest| *rest > 0);
-        }
-        digits.iter().rev().for_each(|digit| self.bytes(&[*digit]));
-    }
-
-    fn fingerprint(&mut self, fingerprint: Fingerprint) {
-        let [a, b, c, d, e, f, g, h] = fingerprint.characters();
-        self.bytes(&[a, b, c, d, b'-', e, f, g, h]);
-    }
-
-    fn bytes(&mut self, bytes: &[u8]) {
-        let _ = self.0.write_all(bytes);
+    unsafe fn write(bytes: &[u8]) {
+        encode(|encoder, log| encoder.write(bytes, log));
     }
 }
 
-/// A part of a line.
-#[derive(Clone, Copy, Debug)]
-pub enum Part<'a> {
-    /// Words.
-    Text(&'a str),
-    /// A number, in decimal.
-    Number(u32),
-    /// A fingerprint, in its two groups.
-    Fingerprint(Fingerprint),
+/// A fingerprint in its two groups.
+struct Groups(Fingerprint);
+
+impl Format for Groups {
+    fn format(&self, formatter: Formatter<'_>) {
+        let [a, b, c, d, e, f, g, h] = self.0.characters();
+        defmt::write!(formatter, "{=str}", str::from_utf8(&[a, b, c, d, b'-', e, f, g, h]).unwrap_or(""));
+    }
 }
 
-const fn reason(reason: Reason) -> &'static str {
+/// Tells what happened.
+pub fn event(event: Event) {
+    match event {
+        Event::Started(Some(limits)) => println!("pinfold board: holds limits {}, no route", Groups(limits)),
+        Event::Started(None) => println!("pinfold board: holds no limits, no route"),
+        Event::SelfTestFailed(failure) => {
+            println!("pinfold board: self test failed, no permit: {=istr}", failed(failure));
+        }
+        Event::LimitsHeld(fingerprint) => println!("limits held {}", Groups(fingerprint)),
+        Event::LimitsRefused(refusal, None) => println!("limits refused: {=istr}", refused(refusal)),
+        Event::LimitsRefused(_, Some(Fault { reason: why, offset })) => {
+            println!("limits refused: {=istr} at byte {=u32}", reason(why), offset);
+        }
+        Event::RouteRefused(Fault { reason: why, offset }) => {
+            println!("route refused, no-go: {=istr} at byte {=u32}", reason(why), offset);
+        }
+        Event::Judged(outcome, subject) => judged(outcome, subject),
+    }
+}
+
+/// Tells that the load switch is held now, or released.
+pub fn load_switch(held: bool) {
+    let state = match held {
+        true => intern!("held"),
+        false => intern!("released"),
+    };
+    println!("load switch {=istr}", state);
+}
+
+fn judged(outcome: Outcome, Subject { route, limits }: Subject) {
+    let outcome = match outcome {
+        Outcome::Go => intern!("go"),
+        Outcome::NoGo => intern!("no-go"),
+    };
+    println!("route judged {=istr} {} by limits {}", outcome, Groups(route), Groups(limits));
+}
+
+fn failed(failure: Failure) -> Str {
+    match failure {
+        Failure::Checksum => intern!("the checksum of nine digits"),
+        Failure::Limits => intern!("the limits in the image"),
+        Failure::Go => intern!("the route in the image that must be go"),
+        Failure::NoGo => intern!("the route in the image that must be no-go"),
+        Failure::Flash => intern!("the flash"),
+    }
+}
+
+fn refused(refusal: Refusal) -> Str {
+    match refusal {
+        Refusal::Unknown => intern!("nobody knows why"),
+        Refusal::NotHeld => intern!("the load switch was released"),
+        Refusal::Latched => intern!("the aircraft may be flying"),
+        Refusal::NothingBegun => intern!("nothing more came"),
+        Refusal::BadLimits => intern!("they make no sense"),
+        Refusal::Flash => intern!("the flash doesn't keep them"),
+        Refusal::Faulty => intern!("the board is faulty"),
+    }
+}
+
+fn reason(reason: Reason) -> Str {
     match reason {
-        Reason::Magic => "not packed bytes",
-        Reason::Kind(_) => "another kind",
-        Reason::Version(_) => "another version",
-        Reason::Short => "ends early",
-        Reason::Trailing => "goes on after the end",
-        Reason::Length => "another length than said",
-        Reason::Checksum => "damaged",
-        Reason::Value => "a value that can't be",
-        Reason::NotCanonical => "a value written in another way",
-        Reason::Limits(_) => "limits that make no sense",
+        Reason::Magic => intern!("not packed bytes"),
+        Reason::Kind(_) => intern!("another kind"),
+        Reason::Version(_) => intern!("another version"),
+        Reason::Short => intern!("ends early"),
+        Reason::Trailing => intern!("goes on after the end"),
+        Reason::Length => intern!("another length than said"),
+        Reason::Checksum => intern!("damaged"),
+        Reason::Value => intern!("a value that can't be"),
+        Reason::NotCanonical => intern!("a value written in another way"),
+        Reason::Limits(_) => intern!("limits that make no sense"),
     }
 }

@@ -1,5 +1,6 @@
 //! The command line.
 
+pub(crate) mod board;
 pub(crate) mod learn;
 pub(crate) mod power;
 
@@ -51,6 +52,9 @@ pub(crate) enum Command {
         #[arg(short, long, value_name = "FILE")]
         output: Option<PathBuf>,
     },
+    /// Talk to a board on a serial port or a TCP address: load, ask and watch
+    #[command(subcommand)]
+    Board(board::Board),
     /// Write a complete invented site, aircraft and routes to start from
     Example {
         /// A folder that doesn't exist yet or is empty

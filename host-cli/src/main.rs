@@ -2,6 +2,7 @@
 
 mod aircraft;
 mod arguments;
+mod board;
 mod commands;
 mod learn;
 mod preset;
@@ -31,6 +32,7 @@ fn main() -> ExitCode {
         Command::Check(check) => (commands::check::run(&check), check.json),
         Command::Pack { file, limits, output } => (commands::pack::run(&file, limits.as_deref(), &output), false),
         Command::Unpack { file, output } => (commands::unpack::run(&file, output.as_deref()), false),
+        Command::Board(board) => (commands::board::run(&board), board.json()),
         Command::Example { folder } => (commands::example::run(&folder), false),
         Command::Presets => (commands::presets::run(), false),
         Command::Power(power) => (commands::power::run(&power), power.json),

@@ -1,21 +1,28 @@
 //! The firmware on an emulated board, and the host's side of the link to it.
 
+mod debugger;
 mod host;
+mod lend;
+mod log;
+mod machine;
 
 use std::{
-    env,
-    io::{self, BufRead as _, BufReader},
+    env, io,
     net::{TcpListener, TcpStream},
     path::{Path, PathBuf},
     process::{Child, Command, Stdio},
-    sync::mpsc::{Receiver, channel},
+    sync::mpsc::Receiver,
     thread,
     time::{Duration, Instant},
 };
 
 use pinfold_core::link::FrameReader;
 
+use machine::Machine;
+
+pub use debugger::Debugger;
 pub use host::{LinkError, Noise};
+pub use machine::{LAMP, LINES, SLOTS};
 
 /// How long the emulator may take to start, and a line of the log to come.
 const PATIENCE: Duration = Duration::from_secs(20);
@@ -42,11 +49,33 @@ pub enum Clock {
     Instructions,
 }
 
+/// Which machine is emulated.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Board {
+    /// The one that has all that the firmware needs: `mps2-an386`.
+    Emulated,
+    /// An STM32F405 without pins, flash controller and watchdog: `netduinoplus2`.
+    Stm32f405,
+}
+
+impl Board {
+    const fn machine(self) -> &'static str {
+        match self {
+            Self::Emulated => "mps2-an386",
+            Self::Stm32f405 => "netduinoplus2",
+        }
+    }
+}
+
 /// A running board.
 pub struct Emulator {
     leash: Child,
     link: TcpStream,
     log: Receiver<String>,
+    wires: TcpStream,
+    /// The load switch is held.
+    held: bool,
+    machine: Machine,
     reader: FrameReader,
     sequence: u16,
     resent: u32,
@@ -62,24 +91,38 @@ impl Emulator {
     /// The emulator doesn't start.
     #[must_use]
     pub fn start(image: &Path, clock: Clock) -> Self {
+        Self::start_on(Board::Emulated, image, clock)
+    }
+
+    /// Starts one of the boards with an image.
+    ///
+    /// # Panics
+    /// The emulator doesn't start.
+    #[must_use]
+    pub fn start_on(board: Board, image: &Path, clock: Clock) -> Self {
         assert!(image.is_file(), "there is no image {}", image.display());
-        let listen = || TcpListener::bind(("127.0.0.1", 0)).expect("a free port");
-        let (link, log) = (listen(), listen());
-        let serial = |port: &TcpListener| format!("tcp:{},nodelay=on", port.local_addr().expect("a bound port"));
+        let ports = [(); 4].map(|()| TcpListener::bind(("127.0.0.1", 0)).expect("a free port"));
+        let [link, log, switch, machine] = &ports;
+        let tcp = |port: &TcpListener| format!("tcp:{},nodelay=on", port.local_addr().expect("a bound port"));
         let mut command = Command::new("sh");
-        command.args(["-c", LEASH, "sh", "qemu-system-arm", "-M", "mps2-an386", "-cpu", "cortex-m4"]);
-        command.args(["-display", "none", "-monitor", "none", "-serial", &serial(&link), "-serial", &serial(&log)]);
+        command.args(["-c", LEASH, "sh", "qemu-system-arm", "-M", board.machine(), "-cpu", "cortex-m4"]);
+        command.args(["-display", "none", "-monitor", "none", "-qmp", &tcp(machine)]);
+        for port in [link, log, switch] {
+            command.args(["-serial", &tcp(port)]);
+        }
         if clock == Clock::Instructions {
             command.args(["-icount", "shift=7"]);
         }
         let leash = command.arg("-kernel").arg(image).stdin(Stdio::piped()).spawn().expect("a shell");
         // From here on dropping `leash` ends the emulator, as its standard input closes.
-        let link = accept(&link);
-        link.set_nodelay(true).expect("a socket");
+        let [link, log, wires, machine] = ports.map(|port| accept(&port));
         Self {
             leash,
             link,
-            log: lines(accept(&log)),
+            log: log::lines(log, image),
+            wires,
+            held: false,
+            machine: Machine::new(machine),
             reader: FrameReader::default(),
             sequence: 0,
             resent: 0,
@@ -122,6 +165,7 @@ fn accept(port: &TcpListener) -> TcpStream {
         match port.accept() {
             Ok((stream, _)) => {
                 stream.set_nonblocking(false).expect("a socket");
+                stream.set_nodelay(true).expect("a socket");
                 return stream;
             }
             Err(error) if error.kind() == io::ErrorKind::WouldBlock && Instant::now() < deadline => {
@@ -130,17 +174,4 @@ fn accept(port: &TcpListener) -> TcpStream {
             Err(error) => panic!("the emulator doesn't start: {error}"),
         }
     }
-}
-
-/// The lines of a stream, read as they come: the board waits while nobody reads its log.
-fn lines(stream: TcpStream) -> Receiver<String> {
-    let (sender, receiver) = channel();
-    thread::spawn(move || {
-        for line in BufReader::new(stream).lines().map_while(Result::ok) {
-            if sender.send(line.trim_end().to_owned()).is_err() {
-                return;
-            }
-        }
-    });
-    receiver
 }

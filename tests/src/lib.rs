@@ -6,3 +6,4 @@ pub mod measured;
 pub mod oracle;
 pub mod packed;
 pub mod sample;
+pub mod tried;

@@ -1,5 +1,5 @@
-//! Power, or the flash, fails at every byte of every write and erase of a load: the old limits or the new are held, never a mix, never
-//! none where there were some; and what flash forgets is never made up for by older limits.
+//! Power, or the flash, fails at every byte of every write and erase of a load: the old limits or the new are held,
+//! never a mix, never none where there were some; and what flash forgets is never made up for by older limits.
 
 use std::{collections::BTreeSet, convert::Infallible};
 

@@ -1,12 +1,12 @@
-//! A line that does one thing wrong, at every place of an exchange and in both directions: the host learns the right verdict, the permit is as it
-//! should be, and on the way there is none for a route that isn't the one.
+//! A line that does one thing wrong, at every place of an exchange and in both directions: the host learns the right
+//! verdict, the permit is as it should be, and on the way there is none for a route that isn't the one.
 
 use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
 
 use pinfold_core::{
     fingerprint::Fingerprint,
-    interlock::Stage,
-    link::{Answer, Ask, Request, frame},
+    interlock::{Flight, Stage},
+    link::{Answer, Ask, Report, Request, frame},
     rules::Readings,
     verdict::{Outcome, Subject},
     wire::Kind,
@@ -15,12 +15,13 @@ use pinfold_tests::{
     board::{
         Bench, RamFlash,
         host::{Goal, Host, Learnt, Line, Restarted},
-        sample::{all_asked, meadow, packed_meadow, route, standing, start, steps},
+        sample::{all_asked, meadow, now, packed_meadow, route, standing, start, steps},
     },
     packed::packed_verdict,
 };
 
-/// Highest that the limits allow, and the heights of the routes: Go by both limits, and by the looser only. Unit: 0.01 m.
+/// Highest that the limits allow, and the heights of the routes: Go by both limits, and by the looser only. Unit: 0.01
+/// m.
 const STRICT: i32 = 3_000;
 const LOOSE: i32 = 6_000;
 const LOW: i32 = 2_000;
@@ -72,7 +73,7 @@ struct Faulty<'a> {
     /// Frames that are still lost.
     dead: usize,
     goal: &'a Goal,
-    /// The route that has a permit from before, as long as that holds.
+    /// The route that had a permit before, as long as its Go is held.
     before: Option<Fingerprint>,
     outcome: Outcome,
 }
@@ -108,6 +109,7 @@ impl Faulty<'_> {
                     // What came before is gone with the board's memory; this byte comes after it.
                     self.deliver(&std::mem::take(&mut come));
                     self.bench.restart();
+                    wire(&mut self.bench);
                     come.push(*byte);
                 }
                 Some(Wrong::HostRestarts) => {
@@ -135,8 +137,9 @@ impl Faulty<'_> {
 
     fn look(&mut self) {
         let status = self.bench.status();
+        // The Go from before may wait for a reading and get its permit back, until something is begun.
+        self.before = self.before.filter(|before| status.route == Some(*before));
         if !self.bench.board.lines().permit {
-            self.before = None;
             return;
         }
         let ours = Some(Fingerprint::of(&self.goal.route));
@@ -146,8 +149,14 @@ impl Faulty<'_> {
     }
 }
 
+/// All the time a wire says that the aircraft is on the ground.
+fn wire(bench: &mut Bench) {
+    bench.sense(Report { flight: now(Flight::Ground), ..Report::default() });
+}
+
 impl Line for Faulty<'_> {
     fn exchange(&mut self, sent: &[u8]) -> Result<Vec<u8>, Restarted> {
+        wire(&mut self.bench);
         let come = self.carry(Way::ToBoard, sent)?;
         let sent_back = self.deliver(&come);
         let come = self.carry(Way::ToHost, &sent_back)?;
@@ -157,6 +166,7 @@ impl Line for Faulty<'_> {
 
     fn wait(&mut self, time: u32) {
         for _ in 0..time / 100 {
+            wire(&mut self.bench);
             self.bench.board.tick(100, &mut self.bench.hardware);
             self.look();
         }
@@ -272,6 +282,7 @@ fn judged(ceiling: i32, height: i32) -> (Vec<u8>, Outcome) {
 
 /// Gets a permit for a route.
 fn permitted(bench: &mut Bench, height: i32) -> Fingerprint {
+    wire(bench);
     assert_eq!(bench.load(Kind::Route, &route(height)), Ok(()));
     assert_eq!(bench.report(standing()).stage, Stage::Permitted);
     Fingerprint::of(&route(height))
@@ -320,13 +331,14 @@ fn frames_that_come_late_again_end_in_the_right_verdict() {
 fn a_piece_of_the_route_before_that_comes_late_gets_no_permit_back() {
     let mut bench = Bench::new();
     assert_eq!(bench.load_limits(&packed_meadow(STRICT, all_asked())), Ok(()));
+    wire(&mut bench);
     let ask = |sequence, ask| frame(&Request { sequence, ask }).to_vec();
     let piece = |height| Ask::Piece { offset: 0, bytes: route(height).iter().copied().collect() };
     let first = [ask(700, Ask::Begin(Kind::Route)), ask(701, piece(LOW)), ask(702, Ask::Readings(standing()))];
     first.iter().for_each(|frame| assert!(!bench.send(frame).is_empty()));
     assert_eq!(bench.status().stage, Stage::Permitted);
     bench.send(&ask(703, Ask::Begin(Kind::Route)));
-    assert_eq!(bench.send(&first[1]), [], "a question that comes late was answered");
+    assert!(bench.send(&first[1]).is_empty(), "a question that comes late was answered");
     assert_eq!(bench.status().stage, Stage::Idle);
     bench.send(&ask(704, piece(HIGH)));
     assert_eq!(bench.status().stage, Stage::NoGo);
@@ -351,7 +363,7 @@ fn a_frame_with_a_flipped_bit_does_nothing() {
             flipped[bit / 8] ^= 1 << (bit % 8);
             // The zero byte again, in case it was that one.
             flipped.push(0);
-            assert_eq!(bench.send(&flipped), [], "bit {bit} of {whole:?}");
+            assert!(bench.send(&flipped).is_empty(), "bit {bit} of {whole:?}");
             assert_eq!(format!("{:?}", bench.board), before, "bit {bit} of {whole:?}");
         }
     }

@@ -5,16 +5,15 @@ use std::{fs, path::Path};
 use pinfold_core::{
     board::{
         Event,
-        self_test::{GO, LIMITS, NO_GO, run},
+        self_test::{Failure, GO, LIMITS, NO_GO},
     },
     interlock::Stage,
     link::{Answer, Ask, Refusal},
-    model::{limits::Freshness, store::LimitsStore},
     wire::Kind,
 };
 use pinfold_tests::board::{
     Bench, RamFlash,
-    sample::{packed_meadow, route},
+    sample::{all_asked, packed_meadow, route},
 };
 
 /// The highest that the limits in the image allow, 0.01 m, and the heights of its two routes.
@@ -24,11 +23,7 @@ const HIGH: i32 = 3_050;
 
 /// What must stand in the image, with the names of the files.
 fn files() -> [(&'static str, Vec<u8>, &'static [u8]); 3] {
-    [
-        ("limits", packed_meadow(CEILING, Freshness::default()), LIMITS),
-        ("go", route(LOW), GO),
-        ("no-go", route(HIGH), NO_GO),
-    ]
+    [("limits", packed_meadow(CEILING, all_asked()), LIMITS), ("go", route(LOW), GO), ("no-go", route(HIGH), NO_GO)]
 }
 
 #[test]
@@ -49,14 +44,16 @@ fn written_anew() {
 
 #[test]
 fn a_sound_board_passes() {
-    assert_eq!(run(&mut LimitsStore::new()), Ok(()));
-    assert_eq!(Bench::new().event, Some(Event::Started(None)));
+    let mut bench = Bench::new();
+    assert_eq!(bench.event, Some(Event::Started(None)));
+    assert_eq!((bench.status().stage, bench.status().limits, bench.verdict()), (Stage::Idle, None, vec![]));
+    assert!(!bench.wait(1_000).permit, "the test leaves nothing behind");
 }
 
 #[test]
 fn a_board_whose_flash_has_no_two_slots_is_faulty_and_takes_nothing() {
     let mut bench = Bench::on(RamFlash::new(0));
-    assert_eq!(bench.event, Some(Event::SelfTestFailed(pinfold_core::board::self_test::Failure::Flash)));
+    assert_eq!(bench.event, Some(Event::SelfTestFailed(Failure::Flash)));
     assert_eq!(bench.status().stage, Stage::Faulty);
     assert_eq!(bench.ask(Ask::Begin(Kind::Route)), Answer::Refused(Refusal::Faulty));
     assert_eq!(bench.load_limits(LIMITS), Err(Refusal::Faulty));

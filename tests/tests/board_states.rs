@@ -1,5 +1,5 @@
-//! Every state that a board gets into, whoever is at the other end of the link: none breaks a promise, and from each a host that means well
-//! gets to a permit.
+//! Every state that a board gets into, whoever is at the other end of the link: none breaks a promise, and from each a
+//! host that means well gets to a permit.
 
 use std::time::Instant;
 
@@ -51,8 +51,8 @@ fn loading(files: &Files, limits: Limits) -> Vec<Action> {
     [Action::Hold(true), Action::Begin(true)].into_iter().chain(pieces).chain([Action::Hold(false)]).collect()
 }
 
-/// What a host that means well does, whatever was before: it waits until every flight is over, loads limits where it is to, and the lower route, and
-/// tells what is known.
+/// What a host that means well does, whatever was before: it waits until every flight is over, loads limits where it is
+/// to, and the lower route, and tells what is known.
 fn helpful(files: &Files, limits: Option<Limits>) -> Vec<Action> {
     let standing = || Action::Say(Said::Standing);
     let mut actions: Vec<_> = (0..ROUNDS).flat_map(|_| [standing(), Action::Pass(SECOND)]).collect();
@@ -107,13 +107,22 @@ fn no_reading_gives_or_takes_a_permit_that_it_should_not() {
     search("readings", holding(files, Limits::Loose), actions, &said, &[None]);
 }
 
+#[test]
+fn nothing_that_is_told_takes_a_permit_from_a_flight() {
+    let files = Files::new([all_asked(); 2]);
+    let told = [Said::Standing, Said::Ground, Said::Flying].map(Action::Tell);
+    let actions = [&routes_only(&files)[..], &told].concat();
+    search("told", holding(files, Limits::Loose), actions, &[Said::Standing, Said::Flying], &[None]);
+}
+
 /// A board with a permit, by limits that ask whether the aircraft flies by a reading this fresh, 0.01 s.
 fn permitted(fresh: i32) -> Bench {
     let mut bench = Bench::new();
     let asked = Freshness { flight: Some(duration(fresh)), ..sample::all_asked() };
     assert_eq!(bench.load_limits(&sample::packed_meadow(3_000, asked)), Ok(()));
     assert_eq!(bench.load(Kind::Route, &sample::route(2_000)), Ok(()));
-    assert_eq!(bench.report(sample::standing()).stage, Stage::Permitted);
+    bench.board.sense(sample::standing());
+    assert_eq!(bench.status().stage, Stage::Permitted);
     bench
 }
 
@@ -133,10 +142,10 @@ fn nobody_knows_whether_an_aircraft_flies_by_a_reading_of_more_than_five_seconds
 fn a_flight_ends_after_ten_seconds_of_looks_that_are_a_second_apart_at_most() {
     for (apart, ends) in [(1_000, true), (1_001, false)] {
         let mut bench = permitted(500);
-        bench.report(sample::flying(0, 2_000, 14_000));
+        bench.board.sense(sample::flying(0, 2_000, 14_000));
         for _ in 0..20 {
             assert_eq!(bench.status().stage, Stage::Latched);
-            bench.report(sample::standing());
+            bench.board.sense(sample::standing());
             bench.board.tick(apart, &mut bench.hardware);
             if bench.status().stage != Stage::Latched {
                 break;

@@ -5,7 +5,8 @@ use pinfold_core::{
     model::{
         ground::{GroundCell, GroundPlan},
         limits::{
-            Air, Aircraft, Battery, Figures, Heights, LaunchSpot, Link, Margins, PowerPoint, PowerTable, ReturnHabits,
+            Air, Aircraft, Battery, Figures, Freshness, Heights, LaunchSpot, Link, Margins, PowerPoint, PowerTable,
+            ReturnHabits,
         },
         route::{Launch, Step},
         store::LimitsStore,
@@ -115,6 +116,11 @@ fn figures() -> Figures {
         link: Some(Link { range: length(40_000), station: Some(position(-175_000_500, 1_799_999_000)) }),
         route: Some(route_habits(30_000, 20_000)),
         launch: Some(LaunchSpot { within: length(1000) }),
+        readings: Freshness {
+            position: Some(duration(500)),
+            pack: Some(duration(60_000)),
+            flight: Some(duration(200)),
+        },
     }
 }
 
@@ -192,9 +198,9 @@ fn a_packed_verdict_never_changes_unnoticed() {
     assert_eq!(verdict.findings.iter().copied().collect::<Vec<_>>(), golden_findings());
     assert_eq!(verdict.outcome(), Outcome::NoGo);
     let broken: Vec<_> = verdict.findings.broken().map(|(severity, finding)| (severity, finding.rule)).collect();
-    let stops = [Rule::Ground, Rule::Launch, Rule::Pack, Rule::KeepOut].map(|rule| (Severity::Stop, rule));
+    let stops = [Rule::Form, Rule::Ground, Rule::Launch, Rule::Pack, Rule::KeepOut].map(|rule| (Severity::Stop, rule));
     let caution = (Severity::Caution, Rule::Landing);
-    assert_eq!(broken, [&stops[..1], &[caution], &stops[1..]].concat());
+    assert_eq!(broken, [&stops[..2], &[caution], &stops[2..]].concat());
 }
 
 /// The findings of the golden verdict.
@@ -207,6 +213,7 @@ fn golden_findings() -> Vec<Finding> {
     let upright = |rule, step, numbers| measured(rule, step, numbers, Unit::MetresVertical);
     let about = |zone, finding| Finding { zone: Some(zone), ..finding };
     vec![
+        Finding::of(Rule::Form, 0, Cause::NoReading),
         upright(Rule::Ceiling, 9, (3500, 1235)).at(place(north_west, 2500)),
         Finding::of(Rule::Ground, 5, Cause::GroundUnknown).at(place((-175_000_000, -1_799_991_160), 2000)),
         Finding::of(Rule::Landing, 12, Cause::LateDisarm),
@@ -230,7 +237,7 @@ fn a_wrong_note_in_a_golden_file_misleads_nobody() {
         let Ok(number) = number.parse::<i64>() else { continue };
         let written = match (field.form.as_str(), what) {
             ("envelope", "length of the body") => Some(number.to_le_bytes()[..4].to_vec()),
-            ("envelope", "version") => Some(vec![3]),
+            ("envelope", "version") => Some(vec![4]),
             _ => field.written(number),
         };
         assert_eq!(written.as_deref(), Some(&field.bytes[..]), "{}", field.meaning);

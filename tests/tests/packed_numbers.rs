@@ -3,7 +3,7 @@
 use pinfold_core::verdict::{Cause, FINDINGS, RULE_COUNT, Rule, Unit};
 use serde::{Serialize, de::DeserializeOwned};
 
-/// The rules of version 3 of the format, written down a second time.
+/// The rules of version 4 of the format, written down a second time.
 const RULES: [Rule; 24] = [
     Rule::Form,
     Rule::Sequence,
@@ -31,8 +31,8 @@ const RULES: [Rule; 24] = [
     Rule::OddHeight,
 ];
 
-/// The causes of version 3.
-const CAUSES: [Cause; 24] = [
+/// The causes of version 4.
+const CAUSES: [Cause; 26] = [
     Cause::Measured,
     Cause::NotARoute,
     Cause::NoLimits,
@@ -57,9 +57,11 @@ const CAUSES: [Cause; 24] = [
     Cause::PackTooLow,
     Cause::PackTooHigh,
     Cause::PackOfOtherCells,
+    Cause::NoReading,
+    Cause::AnotherLaunch,
 ];
 
-/// The units of version 3.
+/// The units of version 4.
 const UNITS: [Unit; 5] = [Unit::Metres, Unit::MetresVertical, Unit::MetresPerSecond, Unit::WattHours, Unit::Seconds];
 
 /// Holds that each value is written as its place in the list, a byte, and that no other number is known.

@@ -31,7 +31,7 @@ fn packed_with(figures: &Figures, (plan, cells): &(GroundPlan, Vec<GroundCell>))
 }
 
 /// The parts of figures that are sound whatever the other parts are.
-const PARTS: [fn(&mut Figures, &Figures); 14] = [
+const PARTS: [fn(&mut Figures, &Figures); 16] = [
     |to, from| to.name = from.name.clone(),
     |to, from| to.margins = from.margins,
     |to, from| to.heights.ceiling_above_ground = from.heights.ceiling_above_ground,
@@ -45,7 +45,9 @@ const PARTS: [fn(&mut Figures, &Figures); 14] = [
     |to, from| to.power = from.power.clone(),
     |to, from| to.link = from.link,
     |to, from| to.route = from.route,
-    |to, from| to.launch = from.launch,
+    |to, from| (to.launch, to.readings) = (from.launch, from.readings),
+    |to, from| to.readings.pack = from.readings.pack,
+    |to, from| to.readings.flight = from.readings.flight,
 ];
 
 proptest! {

@@ -3,7 +3,7 @@
 use pinfold_core::{
     model::{
         ground::GroundCell,
-        limits::{Air, Contradiction, Figures},
+        limits::{Air, Contradiction, Figures, Freshness, LaunchSpot},
         store::{LimitsError, LimitsStore},
         zone::{HeightBand, HeightReference, RINGS, Shape, VERTICES, ZONES, Zone, ZoneKind},
     },
@@ -15,7 +15,7 @@ use pinfold_tests::{
         golden::{cases, index_of},
         signed, unsigned,
     },
-    sample::{Site, band, charge_points, figures, ground_plan, height, position, speed_limit},
+    sample::{Site, band, charge_points, duration, figures, ground_plan, height, length, position, speed_limit},
 };
 
 type Ring = Vec<(i32, i32)>;
@@ -220,6 +220,30 @@ fn figures_that_contradict_themselves_are_refused() {
 }
 
 #[test]
+fn readings_that_can_not_be_held_to_anything_are_refused() {
+    let with = |launch: Option<i32>, [position, pack, flight]: [Option<i32>; 3]| {
+        contradiction(|figures| {
+            figures.launch = launch.map(|within| LaunchSpot { within: length(within) });
+            figures.readings =
+                Freshness { position: position.map(duration), pack: pack.map(duration), flight: flight.map(duration) };
+        })
+    };
+    let contradiction = |of| Some(LimitsError::Contradiction(of));
+    let (nowhere, never) =
+        (contradiction(Contradiction::PositionWithoutLaunch), contradiction(Contradiction::NeverFresh));
+    assert_eq!(with(None, [Some(1), None, None]), nowhere);
+    assert_eq!(with(None, [Some(500), Some(500), Some(500)]), nowhere);
+    assert_eq!(with(Some(0), [Some(0), None, None]), never);
+    assert_eq!(with(None, [None, Some(0), Some(1)]), never);
+    assert_eq!(with(None, [None, Some(1), Some(0)]), never);
+    // Where the aircraft stands may be looked at without a board asking for it, and the other readings need no launch.
+    for sound in [[None; 3], [None, Some(1), Some(1)]] {
+        assert_eq!([with(None, sound), with(Some(0), sound)], [None; 2], "{sound:?}");
+    }
+    assert_eq!(with(Some(0), [Some(1), None, None]), None);
+}
+
+#[test]
 fn what_there_is_no_room_for_is_refused() {
     let zones =
         (0..ZONES).try_fold(Site::new(figures()), |site, index| site.circle(&index.to_string(), None, (0, 0), 1));
@@ -289,6 +313,10 @@ fn unsound_limits_are_refused_in_bytes_too() {
     assert_eq!(radius, Reason::Limits(LimitsError::Few(1)));
     let air = with("coldest in 0.1 degree Celsius: -50", &signed(316));
     assert_eq!(air, Reason::Limits(LimitsError::Contradiction(Contradiction::ColdestAboveWarmest)));
+    let never = Reason::Limits(LimitsError::Contradiction(Contradiction::NeverFresh));
+    for reading in ["position within 0.01 s: 500", "pack within 0.01 s: 60000", "flight within 0.01 s: 200"] {
+        assert_eq!(with(reading, &[0]), never, "{reading}");
+    }
     let people = with("mast: keep out", &[2]);
     assert_eq!(people, Reason::Limits(LimitsError::PeopleHeights(1)));
 }

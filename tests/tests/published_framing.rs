@@ -6,10 +6,15 @@
 
 use cobs::{DecodeResult, DecoderState};
 use pinfold_core::{
-    link::{Answer, Ask, Bytes, FrameReader, PIECE, Reply, Request, frame},
+    fingerprint::Fingerprint,
+    interlock::{Flight, Stage},
+    link::{Advice, Aged, Answer, Ask, Bytes, Came, FrameReader, PIECE, Reply, Report, Request, Status, frame},
+    rules::PackReading,
+    units::{Charge, Duration, Height, Voltage},
+    verdict::{Cause, Finding, Measure, Place, Rule, Unit},
     wire::{Kind, envelope::checksum},
 };
-use pinfold_tests::packed::golden::hexadecimal;
+use pinfold_tests::{packed::golden::hexadecimal, sample::position};
 
 /// Groups of up to 254 bytes that aren't zero, each behind its length + 1; a group shorter than that stands for a zero behind
 /// it, too, but for the last one.
@@ -108,7 +113,8 @@ fn requests() -> [(Request, Vec<u8>); 5] {
 }
 
 fn read<T: serde::Serialize + serde::de::DeserializeOwned>(reader: &mut FrameReader, bytes: &[u8]) -> Vec<T> {
-    bytes.iter().filter_map(|byte| reader.take(*byte)).collect()
+    let message = |came| if let Came::Message(message) = came { Some(message) } else { None };
+    bytes.iter().filter_map(|byte| reader.take(*byte).and_then(message)).collect()
 }
 
 #[test]
@@ -122,11 +128,46 @@ fn a_frame_is_message_and_checksum_stuffed_as_published() {
     }
 }
 
+/// Readings in which every number is as long as it can be written.
+fn longest_report() -> Report {
+    fn aged<T>(value: Option<T>) -> Option<Aged<T>> {
+        value.map(|value| Aged { value, age: u32::MAX })
+    }
+    let longest = Duration::new(Duration::MAX);
+    let pack = Voltage::new(Voltage::MAX).map(|voltage| PackReading { voltage, rested: longest });
+    Report {
+        flight: aged(Some(Flight::Flying)),
+        position: aged(Some(position(-900_000_000, -1_800_000_000))),
+        height: aged(Height::new(Height::MIN)),
+        pack: aged(pack),
+        left: aged(Charge::new(Charge::MAX)),
+    }
+}
+
+/// How things stand, in the most bytes.
+fn longest_status() -> Status {
+    let measure = Measure { clearance: i32::MIN, required: i32::MIN, unit: Unit::Seconds };
+    let place = Place { position: position(-900_000_000, -1_800_000_000), height: i32::MIN };
+    let finding = Finding { zone: Some(u8::MAX), ..Finding::measured(Rule::Pack, u16::MAX, measure).at(place) };
+    Status {
+        stage: Stage::Latched,
+        limits: Some(Fingerprint::of(b"")),
+        route: Some(Fingerprint::of(b"")),
+        waits: Some(Finding { cause: Cause::AnotherLaunch, ..finding }),
+        flight: Some(Flight::Flying),
+        advice: Advice::TurnBack,
+    }
+}
+
 #[test]
 fn the_longest_messages_fit_a_frame() {
     let bytes = Bytes::from_slice(&[0xFF; PIECE]).expect("a piece");
     let request = Request { sequence: u16::MAX, ask: Ask::Piece { offset: u32::MAX, bytes: bytes.clone() } };
     assert_eq!(read::<Request>(&mut FrameReader::default(), &frame(&request)), [request]);
-    let reply = Reply { sequence: u16::MAX, answer: Answer::Verdict { length: u16::MAX, bytes } };
-    assert_eq!(read::<Reply>(&mut FrameReader::default(), &frame(&reply)), [reply]);
+    let request = Request { sequence: u16::MAX, ask: Ask::Readings(longest_report()) };
+    assert_eq!(read::<Request>(&mut FrameReader::default(), &frame(&request)), [request]);
+    for answer in [Answer::Verdict { length: u16::MAX, bytes }, Answer::Status(longest_status())] {
+        let reply = Reply { sequence: u16::MAX, answer };
+        assert_eq!(read::<Reply>(&mut FrameReader::default(), &frame(&reply)), [reply]);
+    }
 }

@@ -10,25 +10,30 @@ use crate::{
     verdict::{Cause, Finding, Rule},
 };
 
-/// From this age on a reading is as good as none where limits don't say how old it may be; a position that a return is judged from always. Unit: ms.
-/// Common practice, no source.
+/// From this age on a reading is as good as none where limits don't say how old it may be; a position that a return is
+/// judged from always. Unit: ms. Common practice, no source.
 const OLD: u32 = 60_000;
-/// From this age on nobody knows whether the aircraft flies, whatever limits say: far below [`crate::interlock::LANDED`], so that one
-/// reading alone never ends a flight. Unit: ms.
+/// From this age on nobody knows whether the aircraft flies, whatever limits say: far below
+/// [`crate::interlock::LANDED`], so that one reading alone never ends a flight. Unit: ms.
 const FLIGHT_OLD: u32 = 5_000;
 /// From this age on a place can't be vouched for in flight. Unit: ms. At 20 m/s it is 40 m.
 const PLACE_OLD: u32 = 2_000;
 
 /// The readings, each with its age.
 #[derive(Debug)]
-pub(super) struct Instruments(Report);
+pub(super) struct Instruments {
+    said: Report,
+    /// Whether it flies, by a wire that ends at the board.
+    wired: Option<Aged<Flight>>,
+}
 
 impl Instruments {
-    pub(super) const NONE: Self = Self(Report { flight: None, position: None, height: None, pack: None, left: None });
+    pub(super) const NONE: Self =
+        Self { said: Report { flight: None, position: None, height: None, pack: None, left: None }, wired: None };
 
-    /// Takes in what is said; of what isn't said the old stays.
+    /// Takes in what is said over the link; of what isn't said the old stays.
     pub(super) fn take(&mut self, report: Report) {
-        let Self(held) = self;
+        let held = &mut self.said;
         held.flight = report.flight.or(held.flight);
         held.position = report.position.or(held.position);
         held.height = report.height.or(held.height);
@@ -36,9 +41,16 @@ impl Instruments {
         held.left = report.left.or(held.left);
     }
 
+    /// Takes in what the board reads by itself.
+    pub(super) fn sense(&mut self, report: Report) {
+        self.wired = report.flight.or(self.wired);
+        self.take(Report { flight: None, ..report });
+    }
+
     /// Time passes, ms.
     pub(super) fn grow_older(&mut self, elapsed: u32) {
-        let Self(held) = self;
+        older(&mut self.wired, elapsed);
+        let held = &mut self.said;
         older(&mut held.flight, elapsed);
         older(&mut held.position, elapsed);
         older(&mut held.height, elapsed);
@@ -46,10 +58,17 @@ impl Instruments {
         older(&mut held.left, elapsed);
     }
 
-    /// Whether the aircraft flies, where that is known.
+    /// Whether the aircraft flies, where that is known: by its own wire, or else by what is said.
     pub(super) fn flight(&self, asked: Option<&Freshness>) -> Option<Flight> {
-        let within = asked.and_then(|asked| asked.flight).map_or(FLIGHT_OLD, milliseconds);
-        fresh(self.0.flight, within.min(FLIGHT_OLD))
+        let within = asked.and_then(|asked| asked.flight).map_or(FLIGHT_OLD, milliseconds).min(FLIGHT_OLD);
+        fresh(self.wired, within).or(fresh(self.said.flight, within))
+    }
+
+    /// The same for the interlock: that it is on the ground nobody can tell it over the link, or who talks there could
+    /// take the permit from an aircraft that flies.
+    pub(super) fn flight_for_the_permit(&self, asked: Option<&Freshness>) -> Option<Flight> {
+        let wired = Self { said: Report::default(), wired: self.wired }.flight(asked);
+        wired.or(self.flight(asked).filter(|flight| *flight == Flight::Flying))
     }
 
     /// What `launch` and `pack` are to be asked about on the ground.
@@ -57,8 +76,8 @@ impl Instruments {
     /// # Errors
     /// What the limits ask for isn't known.
     pub(super) fn on_ground(&self, asked: &Freshness) -> Result<Readings, Finding> {
-        let here = wanted(self.0.position, asked.position, Rule::Launch)?;
-        let pack = wanted(self.0.pack, asked.pack, Rule::Pack)?;
+        let here = wanted(self.said.position, asked.position, Rule::Launch)?;
+        let pack = wanted(self.said.pack, asked.pack, Rule::Pack)?;
         if asked.flight.is_some() && self.flight(Some(asked)).is_none() {
             return Err(missing(Rule::Form));
         }
@@ -67,15 +86,15 @@ impl Instruments {
 
     /// Where the aircraft is in flight, and what is left, where all of that is known.
     pub(super) fn aloft(&self) -> Option<Aloft> {
-        let position: Position = fresh(self.0.position, PLACE_OLD)?;
-        let height: Height = fresh(self.0.height, PLACE_OLD)?;
-        let left: Charge = fresh(self.0.left, PLACE_OLD)?;
+        let position: Position = fresh(self.said.position, PLACE_OLD)?;
+        let height: Height = fresh(self.said.height, PLACE_OLD)?;
+        let left: Charge = fresh(self.said.left, PLACE_OLD)?;
         Some(Aloft { position, height, left })
     }
 
-    /// What has been said, with its age.
+    /// What is known but for the wire, with its age.
     pub(super) const fn report(&self) -> &Report {
-        &self.0
+        &self.said
     }
 }
 

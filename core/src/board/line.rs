@@ -1,9 +1,9 @@
 //! The permit as a pin shows it.
 //!
 //! * *Level*: active is high, all else is low. A pull-down resistor keeps it low while the board is off or restarts.
-//! * *Pulses*: active is a square wave of [`HALF_PERIOD`] high, [`HALF_PERIOD`] low; all else is low. Every edge needs a call with time
-//!   gone by, so a processor that is stuck, whether the pin is high or low, makes none. The receiver takes the permit as gone
-//!   where no edge has come for [`SILENCE`].
+//! * *Pulses*: active is a square wave of [`HALF_PERIOD`] high, [`HALF_PERIOD`] low; all else is low. Every edge needs
+//!   a call with time gone by, so a processor that is stuck, whether the pin is high or low, makes none. The receiver
+//!   takes the permit as gone where no edge has come for [`SILENCE`].
 //!
 //! Neither may be wired to what can stop an aircraft in flight. See [`crate::board`].
 

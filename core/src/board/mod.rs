@@ -1,5 +1,5 @@
-//! What a board does: bytes in, bytes out, and two line levels. It alone joins the talking to the judging, and sees no hardware but flash
-//! and one input.
+//! What a board does: bytes in, bytes out, and two line levels. It alone joins the talking to the judging, and sees no
+//! hardware but flash and one input.
 //!
 //! It keeps limits in flash, checks a route against them while its bytes arrive, and holds the permit by the
 //! [`crate::interlock`]. Whoever has the hardware calls
@@ -8,17 +8,24 @@
 //! * [`Board::tick`] again and again, a hundred times a second or oftener: it tells what the lines must show.
 //!
 //! # What the board decides
-//! * A permit needs a Go of the route that came last, judged on the ground with the limits that are held, and readings that the limits ask for
-//!   ([`crate::model::limits::Freshness`]), fresh, by which `launch` and `pack` stand. What the limits don't ask for is used where it is there.
+//! * A permit needs a Go of the route that came last, judged on the ground with the limits that are held, and readings
+//!   that the limits ask for ([`crate::model::limits::Freshness`]), fresh, by which `launch` and `pack` stand. What the
+//!   limits don't ask for is used where it is there.
 //! * Limits come only while the input is held, and never while the permit is latched.
-//! * A route that comes in flight is judged from where the aircraft is, with the charge that is left. It gets no permit and takes none: if
-//!   it is No-go, or can't be judged, the board advises not to follow it.
-//! * With every reading in flight the board judges the return from there. If that isn't a Go, it advises to turn back now.
+//! * A route that comes in flight is judged from where the aircraft is, with the charge that is left. It gets no permit
+//!   and takes none: if it is No-go, or can't be judged, the board advises not to follow it.
+//! * With every reading in flight the board judges the return from there. If that isn't a Go, it advises to turn back
+//!   now.
 //!
 //! # What a builder must wire
-//! The permit goes to an input that inhibits *arming*, and to nothing else: never to motor power, never to anything that can stop an aircraft that flies.
-//! After a restart the board holds no route and gives no permit, whatever flew before; so what the line inhibits must be asked on the ground only. Where no
-//! reading tells whether the aircraft flies, a permit once given stays until the board is restarted.
+//! The permit goes to an input that inhibits *arming*, and to nothing else: never to motor power, never to anything
+//! that can stop an aircraft that flies. After a restart the board holds no route and gives no permit, whatever flew
+//! before; so what the line inhibits must be asked on the ground only.
+//!
+//! Whether the aircraft flies should come by a wire ([`Board::sense`]). Over the link it can be said that it flies, and
+//! limits that ask for the reading are content with what is said there; but nobody can tell the board over the link to
+//! take a permit back. So without that wire a permit once given stays until the board is restarted, and routes that
+//! come meanwhile are judged as in flight.
 
 mod instruments;
 pub mod line;
@@ -29,14 +36,17 @@ mod transfer;
 use embedded_storage::nor_flash::NorFlash;
 
 use crate::{
-    check::{Checker, Standing},
+    check::{Checker, Go, Standing},
     fingerprint::Fingerprint,
     interlock::{Happening, Interlock, Stage},
     link::{
         Advice, Answer, Ask, Bytes, Came, Capacities, FRAME, FrameReader, PIECE, Refusal, Reply, Report, Request,
         Status, frame,
     },
-    model::{route::Step, store::LimitsStore},
+    model::{
+        route::Step,
+        store::{Limits, LimitsStore},
+    },
     rules::{Aloft, Readings},
     verdict::{Finding, Outcome, Subject},
     wire::{Fault, limits::LimitsReader, verdict::VERDICT_BYTES},
@@ -174,7 +184,7 @@ impl Board {
 
     /// Tests itself, and takes the limits from flash.
     pub fn start<H: Hardware>(&mut self, hardware: &mut H) -> Event {
-        let tested = self_test::run(&mut self.limits);
+        let tested = self.test_itself(hardware);
         let found = Slots::find(hardware.flash());
         self.slots = found.unwrap_or(Slots::EMPTY);
         // Flash that can only be read still holds what counts.
@@ -195,6 +205,15 @@ impl Board {
     /// Something is wrong with the board or its lines: on the ground, or once the flight is over, the permit ends until the next start.
     pub fn fault(&mut self) {
         self.interlock.take(Happening::Fault);
+    }
+
+    /// Takes in readings that the board makes by itself, from sensors that are wired to it: what is said over the link
+    /// about position, height, pack and charge counts as much, whichever is the newer; whether the aircraft is on the
+    /// ground only these can tell.
+    pub fn sense(&mut self, report: Report) {
+        self.instruments.sense(report);
+        self.look(0);
+        self.watch_the_return(&report);
     }
 
     /// Takes a byte from the link; what is to be sent goes to `out`, frame by frame.
@@ -271,7 +290,7 @@ impl Board {
             Ask::Readings(report) => {
                 self.instruments.take(report);
                 self.look(0);
-                self.watch_the_return();
+                self.watch_the_return(&report);
                 (Answer::Status(self.status()), None)
             }
             Ask::Status => (Answer::Status(self.status()), None),
@@ -282,7 +301,7 @@ impl Board {
     fn look(&mut self, elapsed: u32) {
         self.ask_again();
         let asked = self.limits.limits().map(|limits| &limits.figures().readings);
-        let flight = self.instruments.flight(asked);
+        let flight = self.instruments.flight_for_the_permit(asked);
         let standing = self.look.found.as_ref().and_then(|found| found.as_ref().ok());
         self.interlock.take(Happening::Looked { standing, flight, elapsed });
         if self.interlock.stage() != Stage::Latched {
@@ -306,9 +325,10 @@ impl Board {
         }
     }
 
-    /// In flight: judges the return from where the aircraft is.
-    fn watch_the_return(&mut self) {
-        if self.interlock.stage() != Stage::Latched {
+    /// In flight: judges the return from where the aircraft is, when something of that is said anew.
+    fn watch_the_return(&mut self, report: &Report) {
+        let news = report.position.is_some() || report.height.is_some() || report.left.is_some();
+        if self.interlock.stage() != Stage::Latched || !news {
             return;
         }
         let (Some(go), Some(aloft), Some(limits)) =
@@ -316,13 +336,12 @@ impl Board {
         else {
             return;
         };
-        let mut checker =
-            Checker::new(limits, go.launch().clone(), Readings { here: None, pack: None, aloft: Some(aloft) });
-        checker.step(limits, &Step::Return);
-        self.advice.turn_back = checker.finish(limits, go.subject()).outcome() == Outcome::NoGo;
+        self.advice.turn_back = !returns(limits, go, aloft);
     }
 
-    /// Takes the limits from flash again, or none. It looks which slot counts: a write that failed may have been done all the same.
+    /// Takes the limits from flash again, or none. It looks which slot counts: a write that failed may have been done
+    /// all the same.
+    #[inline(never)]
     fn restore<H: Hardware>(&mut self, hardware: &mut H) {
         self.drop_limits();
         self.slots = Slots::find(hardware.flash()).unwrap_or(self.slots);
@@ -348,4 +367,13 @@ impl Board {
         let bytes = Bytes::from_slice(rest.get(..PIECE).unwrap_or(rest)).unwrap_or_default();
         Answer::Verdict { length: u16::try_from(self.verdict.len()).unwrap_or(u16::MAX), bytes }
     }
+}
+
+/// Whether a return from where the aircraft is would be a Go.
+#[inline(never)]
+fn returns(limits: Limits<'_>, go: &Go, aloft: Aloft) -> bool {
+    let readings = Readings { here: None, pack: None, aloft: Some(aloft) };
+    let checker = &mut Checker::new(limits, go.launch().clone(), readings);
+    checker.step(limits, &Step::Return);
+    checker.is_go(limits)
 }

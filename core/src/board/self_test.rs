@@ -1,20 +1,15 @@
 //! What a board asks itself before it gives any permit: does it still compute what it computed when it was made?
 //!
-//! Three packed files stand in the image: limits, a route that must be Go by them, and one that must be No-go. That they are read and judged
-//! so says that code, constants, memory and arithmetic are what they were; the check value of the CRC says that damage
-//! would be noticed.
+//! Three packed files stand in the image: limits, a route that must be Go by them, and one that must be No-go. That
+//! they are read and judged so says that code, constants, memory and arithmetic are what they were; the check value of
+//! the CRC says that damage would be noticed.
 
+use super::{Board, Event, Hardware, Look, transfer::Incoming};
 use crate::{
-    check::Checker,
-    fingerprint::Fingerprint,
-    model::store::LimitsStore,
-    rules::Readings,
-    verdict::{Outcome, Subject},
-    wire::{
-        envelope::checksum,
-        limits::LimitsReader,
-        route::{RouteEvent, RouteReader},
-    },
+    interlock::Interlock,
+    link::Refusal,
+    verdict::Outcome,
+    wire::{envelope::checksum, limits::LimitsReader, route::RouteReader},
 };
 
 /// Packed limits, our own invention.
@@ -39,42 +34,52 @@ pub enum Failure {
     Flash,
 }
 
-/// Tests in this memory, which is cleared.
-///
-/// # Errors
-/// What failed.
-#[inline(never)]
-pub fn run(memory: &mut LimitsStore) -> Result<(), Failure> {
-    // Published check value of CRC-32/ISCSI: RFC 3720, catalogues of CRC algorithms.
-    if checksum(b"123456789") != 0xE306_9283 {
-        return Err(Failure::Checksum);
+impl Board {
+    /// Tests itself in its own memory, which holds nothing afterwards.
+    ///
+    /// # Errors
+    /// What failed.
+    #[inline(never)]
+    pub(super) fn test_itself<H: Hardware>(&mut self, hardware: &mut H) -> Result<(), Failure> {
+        // Published check value of CRC-32/ISCSI: RFC 3720, catalogues of CRC algorithms.
+        let checksum = checksum(b"123456789") == 0xE306_9283;
+        let limits = self.hold_limits_of_the_image();
+        let mut is = |route: &[u8], outcome| self.judge_route_of_the_image(route, hardware) == Some(outcome);
+        let tests = [
+            (checksum, Failure::Checksum),
+            (limits, Failure::Limits),
+            (is(GO, Outcome::Go), Failure::Go),
+            (is(NO_GO, Outcome::NoGo), Failure::NoGo),
+        ];
+        self.forget_the_test();
+        tests.into_iter().find(|(passed, _)| !passed).map_or(Ok(()), |(_, failure)| Err(failure))
     }
-    let limits = read_limits(memory).ok_or(Failure::Limits)?;
-    let tested = [(GO, Outcome::Go, Failure::Go), (NO_GO, Outcome::NoGo, Failure::NoGo)]
-        .into_iter()
-        .find(|(route, outcome, _)| judge(memory, limits, route) != Some(*outcome));
-    memory.clear();
-    tested.map_or(Ok(()), |(_, _, failure)| Err(failure))
-}
 
-fn read_limits(memory: &mut LimitsStore) -> Option<Fingerprint> {
-    let mut reader = LimitsReader::default();
-    LIMITS.iter().find_map(|byte| reader.take(*byte, memory).transpose())?.ok()
-}
-
-fn judge(memory: &LimitsStore, fingerprint: Fingerprint, route: &[u8]) -> Option<Outcome> {
-    let limits = memory.limits()?;
-    let (mut reader, mut checker) = (RouteReader::default(), None);
-    for byte in route {
-        match reader.take(*byte).ok()? {
-            None => {}
-            Some(RouteEvent::Launch(launch)) => checker = Some(Checker::new(limits, launch, Readings::NONE)),
-            Some(RouteEvent::Step(step)) => checker.iter_mut().for_each(|checker| checker.step(limits, &step)),
-            Some(RouteEvent::End(route)) => {
-                let subject = Subject { route, limits: fingerprint };
-                return Some(checker?.finish(limits, subject).outcome());
+    fn hold_limits_of_the_image(&mut self) -> bool {
+        let mut reader = LimitsReader::default();
+        for byte in LIMITS {
+            match reader.take(*byte, &mut self.limits) {
+                Ok(fingerprint) => self.limits_fingerprint = fingerprint,
+                Err(_) => return false,
             }
         }
+        self.limits_fingerprint.is_some()
     }
-    None
+
+    /// These limits ask for readings, of which there are none at the start: a Go gets no permit.
+    fn judge_route_of_the_image<H: Hardware>(&mut self, route: &[u8], hardware: &mut H) -> Option<Outcome> {
+        self.incoming = Incoming::Route(RouteReader::default(), None);
+        route.iter().fold(None, |outcome, byte| match self.byte(*byte, hardware) {
+            Some(Event::Judged(outcome, _)) => Some(outcome),
+            _ => outcome,
+        })
+    }
+
+    fn forget_the_test(&mut self) {
+        self.interlock = Interlock::new();
+        self.look = Look::NONE;
+        self.incoming = Incoming::Nothing(Refusal::NothingBegun);
+        self.verdict.clear();
+        self.drop_limits();
+    }
 }

@@ -12,13 +12,14 @@
 //! | length | the packed limits, then `FF` to a multiple of 64 |
 //!
 //! # Power
-//! The slot that doesn't count is erased, filled, read back, and gets its head last. The slot with the highest sequence number
-//! counts; a slot without a right head is none. So power may fail at any byte of any erase or write: until the head is whole the
-//! other slot counts, from then on this one.
+//! The slot that doesn't count is erased, filled, read back, and gets its head last. The slot with the highest sequence
+//! number counts; a slot without a right head is none. So power may fail at any byte of any erase or write: until the
+//! head is whole the other slot counts, from then on this one.
 //!
 //! # Flash that forgets
-//! Should the slot that counts be damaged, then there are no limits: older ones may be looser. So that a damaged head doesn't bring them
-//! back, the older head is erased as soon as the newer is whole; where power fails in between, at the next start.
+//! Should the slot that counts be damaged, then there are no limits: older ones may be looser. So that a damaged head
+//! doesn't bring them back, the older head is erased as soon as the newer is whole; where power fails in between, at
+//! the next start.
 
 use embedded_storage::nor_flash::NorFlash;
 
@@ -56,7 +57,8 @@ impl Slots {
     /// Looks at both slots.
     ///
     /// # Errors
-    /// The flash can't be read, or its sizes don't fit: it must have two slots of whole sectors, and take writes of 64 bytes.
+    /// The flash can't be read, or its sizes don't fit: it must have two slots of whole sectors, and take writes of 64
+    /// bytes.
     pub fn find<F: NorFlash>(flash: &mut F) -> Result<Self, FlashFault> {
         let fits = F::WRITE_SIZE > 0
             && BLOCK.is_multiple_of(F::WRITE_SIZE)

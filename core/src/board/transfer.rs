@@ -106,7 +106,7 @@ impl Board {
         }
     }
 
-    fn byte<H: Hardware>(&mut self, byte: u8, hardware: &mut H) -> Option<Event> {
+    pub(super) fn byte<H: Hardware>(&mut self, byte: u8, hardware: &mut H) -> Option<Event> {
         match &mut self.incoming {
             Incoming::Nothing(_) | Incoming::Refused => None,
             Incoming::Limits(..) => self.limits_byte(byte, hardware),
@@ -121,6 +121,7 @@ impl Board {
         }
     }
 
+    #[inline(never)]
     fn limits_byte<H: Hardware>(&mut self, byte: u8, hardware: &mut H) -> Option<Event> {
         let Incoming::Limits(reader, filling) = &mut self.incoming else { return None };
         let fingerprint = match reader.take(byte, &mut self.limits) {
@@ -172,7 +173,7 @@ impl Board {
 
     fn route_event(&mut self, event: RouteEvent) -> Option<Event> {
         if self.limits.limits().is_none() || self.limits_fingerprint.is_none() {
-            return Some(self.refuse(Rule::Form, Cause::NoLimits)).filter(|_| matches!(event, RouteEvent::End(_)));
+            return Some(self.refuse(Rule::Form, Cause::NoLimits));
         }
         match event {
             RouteEvent::Launch(launch) => self.route_begins(launch),
@@ -186,8 +187,9 @@ impl Board {
         }
     }
 
-    /// On the ground a route is judged by itself, and what is known there is asked about as long as there is a Go. In flight it is judged from
-    /// where the aircraft is.
+    /// On the ground a route is judged by itself, and what is known there is asked about as long as there is a Go. In
+    /// flight it is judged from where the aircraft is.
+    #[inline(never)]
     fn route_begins(&mut self, launch: Launch) -> Option<Event> {
         let limits = self.limits.limits()?;
         let flies = self.interlock.stage() == Stage::Latched
@@ -207,6 +209,7 @@ impl Board {
         None
     }
 
+    #[inline(never)]
     fn route_ends(&mut self, route: Fingerprint) -> Option<Event> {
         let (limits, held) = (self.limits.limits()?, self.limits_fingerprint?);
         let Incoming::Route(_, checker) = &mut self.incoming else { return None };
@@ -220,6 +223,7 @@ impl Board {
     }
 
     /// No-go for this alone.
+    #[inline(never)]
     fn refuse(&mut self, rule: Rule, cause: Cause) -> Event {
         let mut findings = Findings::EMPTY;
         findings.add(Finding::of(rule, 0, cause));
@@ -235,6 +239,7 @@ impl Board {
     }
 
     /// Holds a verdict, packed, and tells the interlock.
+    #[inline(never)]
     fn hold(&mut self, verdict: &Verdict, happening: Happening<'_>) -> Event {
         self.verdict.clear();
         let held = &mut self.verdict;

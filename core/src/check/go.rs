@@ -8,8 +8,8 @@ use crate::{
     verdict::{Finding, Rule, Severity, Subject},
 };
 
-/// A Go for one route from the ground, held to one set of limits. Only [`super::Checker::decide`] makes one, and it can't be copied: what
-/// asks for one can't be had without a check.
+/// A Go for one route from the ground, held to one set of limits. Only [`super::Checker::decide`] makes one, and it
+/// can't be copied: what asks for one can't be had without a check.
 ///
 /// A route that is judged from an aircraft in flight gives none: such a verdict is advice.
 #[derive(Debug)]

@@ -15,11 +15,12 @@ use crate::{
         RULES, Readings, Scene, energy::effort::Effort, extent, grid::relief_at, journey::Journey, leg::Leg, pack,
         reserve, sequence::Stage, surroundings::Surroundings, turn_back,
     },
-    verdict::{Cause, Finding, Findings, Outcome, Rule, Severity, Subject, Summary, Verdict},
+    verdict::{Cause, Energy, Finding, Findings, Outcome, Rule, Severity, Subject, Summary, Verdict},
 };
 pub use go::{Go, Standing};
 
-/// A route being checked. The limits are passed to each call so that they can live elsewhere; they must be the same ones.
+/// A route being checked. The limits are passed to each call so that they can live elsewhere; they must be the same
+/// ones.
 #[derive(Clone, Debug)]
 pub struct Checker {
     launch: Launch,
@@ -80,6 +81,7 @@ impl Checker {
     }
 
     /// Takes the next step.
+    #[inline(never)]
     pub fn step(&mut self, limits: Limits<'_>, step: &Step) {
         let number = self.journey.steps.saturating_add(1);
         if usize::from(self.journey.steps) >= STEPS {
@@ -103,6 +105,18 @@ impl Checker {
     #[must_use]
     #[inline(never)]
     pub fn finish(mut self, limits: Limits<'_>, subject: Subject) -> Verdict {
+        let (summary, energy) = self.close(limits);
+        Verdict { subject, summary, energy, findings: self.findings }
+    }
+
+    /// Ends the route where it lies, which takes less memory: whether it is a Go.
+    pub(crate) fn is_go(&mut self, limits: Limits<'_>) -> bool {
+        self.close(limits);
+        !self.stopped()
+    }
+
+    #[inline(never)]
+    fn close(&mut self, limits: Limits<'_>) -> (Summary, Option<Energy>) {
         let mut summary = Summary { steps: self.journey.steps, length: None, duration: None };
         let mut energy = None;
         if let Some(around) = &self.around {
@@ -119,7 +133,7 @@ impl Checker {
                 }
             }
         }
-        Verdict { subject, summary, energy, findings: self.findings }
+        (summary, energy)
     }
 
     /// Ends the route: what was found, and a [`Go`] where it is one for an aircraft on the ground.
@@ -159,8 +173,8 @@ impl Checker {
         self.journey.end_step(step);
     }
 
-    /// Asks about what would have been flown before: where the aircraft is, and the heights above launch that every return descends
-    /// through, about which no climb has asked.
+    /// Asks about what would have been flown before: where the aircraft is, and the heights above launch that every
+    /// return descends through, about which no climb has asked.
     fn ask_aloft(&mut self, limits: Limits<'_>, spot: Spot) {
         let figures = limits.figures();
         self.ask(limits, path::aloft(spot, figures.aircraft.speed_max.get()));
@@ -213,7 +227,8 @@ fn hundredths_ceil(thousandths: u64) -> Option<u32> {
     u32::try_from(thousandths.div_ceil(10)).ok()
 }
 
-/// How high above launch the ground may be at least below a place, 0.01 m: that of launch where it isn't known, and there.
+/// How high above launch the ground may be at least below a place, 0.01 m: that of launch where it isn't known, and
+/// there.
 fn ground_below(limits: Limits<'_>, around: &Surroundings, place: Point) -> i32 {
     if place == Spot::LAUNCH.place {
         return 0;

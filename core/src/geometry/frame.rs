@@ -222,6 +222,10 @@ fn whole(fine: i64) -> i32 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::geometry::{
+        plane::{Chord, WHOLE},
+        straightness::point_between,
+    };
 
     /// The formulas of the module's text in f64.
     fn plane_by_formula(launch: Position, there: Position) -> (f64, f64) {
@@ -272,5 +276,89 @@ mod tests {
         assert!(Frame::new(Position::new(800_000_000, 0).unwrap()).is_none());
         let frame = Frame::new(Position::new(799_999_999, 0).unwrap()).unwrap();
         assert!(frame.local(Position::new(800_000_000, 0).unwrap()).is_none());
+    }
+
+    #[test]
+    fn from_the_box_on_a_place_is_out() {
+        let (launch, [wide, high]) = (Position::new(0, 0).unwrap(), Frame::BOX);
+        let frame = Frame::new(launch).unwrap();
+        let reached = |north: i32, east: i32| frame.local(launch.offset(north, east).unwrap()).is_some();
+        assert!(reached(high - 1, wide - 1) && reached(1 - high, 1 - wide));
+        assert!(![(high, 0), (-high, 0), (0, wide), (0, -wide)].into_iter().any(|(north, east)| reached(north, east)));
+    }
+
+    #[test]
+    fn a_local_point_is_where_it_came_from() {
+        let frame = Frame::new(Position::new(450_000_000, 1_799_999_990).unwrap()).unwrap();
+        let there = Position::new(450_001_234, -1_799_994_000).unwrap();
+        let point = frame.local(there).unwrap();
+        assert_eq!(point, Point { x: 6010 * FINE, y: 1234 * FINE });
+        assert_eq!(frame.position(point), there);
+        let between = Point { x: point.x + FINE - 1, y: point.y + FINE - 1 };
+        assert_eq!(frame.position(between), there, "towards launch");
+    }
+
+    /// The ellipsoid's least radius of curvature, a (1 - e²) = 6,335,439.327 m (WGS 84, the meridian's at the equator).
+    #[test]
+    fn counts_are_enough_for_a_distance_and_few_more() {
+        let frame = Frame::new(Position::new(0, 0).unwrap()).unwrap();
+        let count = 6_335_439.327_f64.to_radians() * 1e-4;
+        assert!(
+            f64::from(frame.least[1]) <= count / 16.0 * 2_f64.powi(24),
+            "mm in a sixteenth, not above the true ones"
+        );
+        for distance in [1, 11, 12, 1_000, 1_000_000, 100_000_000] {
+            let (exact, [_, north]) = (f64::from(distance) / count, frame.counts_ceil(i64::from(distance)));
+            assert!(
+                f64::from(north) >= exact && f64::from(north) <= exact * (1.0 + 2e-6) + 2.0,
+                "{north}, not {exact}"
+            );
+        }
+    }
+
+    #[test]
+    fn a_line_stays_within_its_bow() {
+        const SIDE: [f64; 5] = [-34_000.0, -12_000.0, 0.0, 12_001.0, 34_000.0];
+        for latitude in [-799_000_000, -600_000_000, -3_000_000, 0, 15_000_000, 470_000_000, 799_000_000] {
+            let launch = Position::new(latitude, 0).unwrap();
+            let frame = Frame::new(launch).unwrap();
+            let wide = (f64::from(latitude) * 1e-7).to_radians().cos();
+            let point = |east: f64, north: f64| {
+                frame.local(launch.offset(metres_to_counts(north), metres_to_counts(east / wide)).unwrap())
+            };
+            let all = || SIDE.into_iter().flat_map(|east| SIDE.map(|north| (east, north)));
+            for (a, b) in all().flat_map(|a| all().map(move |b| (a, b))) {
+                // Those from 80 degrees on are out.
+                let (Some(from), Some(to)) = (point(a.0, a.1), point(b.0, b.1)) else { continue };
+                let chord = Chord::new(frame.plane(from), frame.plane(to));
+                let bow = frame.bow_ceil(chord.length_squared);
+                for eighth in 1..8 {
+                    let off = chord.distance_floor(frame.plane(point_between(from, to, WHOLE / 8 * eighth)));
+                    assert!(off <= bow + 2, "{off} mm where {bow} mm are most, {from:?} to {to:?} from {launch:?}");
+                }
+            }
+        }
+        let frame = Frame::new(Position::new(450_000_000, 0).unwrap()).unwrap();
+        assert!(frame.bow_ceil(1_000_000) > 0, "not even a metre is straight");
+    }
+
+    fn metres_to_counts(metres: f64) -> i32 {
+        clamp_i32(nearest(metres / 111_320.0 * 1e7))
+    }
+
+    /// Along a parallel true north turns by tan φ / N for each metre: at 60 degrees N = 6,394,209.17 m, in a kilometre 55.87".
+    #[test]
+    fn true_north_turns_no_more_than_is_said() {
+        let frame = Frame::new(Position::new(600_000_000, 0).unwrap()).unwrap();
+        let exact = 1000.0 * 3_f64.sqrt() / 6_394_209.17 * 2_f64.powi(30);
+        let turned = f64::from(frame.turn_ceil(1_000_000));
+        assert!(turned >= exact && turned <= exact * 1.15, "{turned} for {exact}");
+        assert!(frame.turn_ceil(1) > 0);
+    }
+
+    #[test]
+    fn a_polynomial_of_the_fourth_degree_is_found_again() {
+        let function = |step: f64| [5.0, -4.0, 3.0, -2.0, 1.0].into_iter().fold(0.0, |sum, c| sum * (step / FIT) + c);
+        assert_eq!(fit(function, 1.0), [1, -2, 3, -4, 5].map(|c: i64| c * (1000 << 34)));
     }
 }

@@ -174,7 +174,7 @@ impl Chord {
 
     /// Whether the two segments have a point in common. Exact for these coordinates.
     fn touches(self, other: Self) -> bool {
-        let apart = |one: i64, two: i64| one != 0 && two != 0 && one.signum() == two.signum();
+        let apart = |one: i64, two: i64| one != 0 && one.signum() == two.signum();
         !(apart(self.area_to(other.from), self.area_to(other.to))
             || apart(other.area_to(self.from), other.area_to(self.to)))
             && self.box_gap_squared(other) == 0
@@ -317,5 +317,28 @@ mod tests {
         assert_eq!(touching.separation_floor(chord((500, -10), (500, 30))).part, WHOLE / 2, "across");
         let nearest = chord((0, 0), (1000, 0)).separation_floor(chord((250, 10), (250, 500)));
         assert_eq!(nearest, Nearest { distance: 10, part: WHOLE / 4 });
+        for size in [1 << 10, 1 << 17, 1 << 24, 1 << 26] {
+            let long = chord((-size, -size), (size, size));
+            assert_eq!(long.nearest_part(point(size / 2, size / 2)), WHOLE / 4 * 3, "{size}");
+        }
+    }
+
+    #[test]
+    fn a_point_keeps_the_distance_that_it_has() {
+        let base = chord((0, 0), (30, 40));
+        for (p, squared) in [((-3, -4), 25), ((34, 37), 25), ((0, 25), 225), ((0, 0), 0), ((15, 20), 0)] {
+            assert!(base.keeps_point(point(p.0, p.1), squared), "{p:?}");
+            assert!(!base.keeps_point(point(p.0, p.1), squared + 1), "{p:?}");
+        }
+    }
+
+    #[test]
+    fn a_ray_goes_east() {
+        for (a, b) in [((0, -5), (0, 5)), ((0, 5), (0, -5)), ((-3, -5), (3, 5)), ((0, 0), (0, 5))] {
+            let crosses = |east: i32| ray_crosses(point(east, 0), point(a.0, a.1), point(b.0, b.1));
+            assert!(crosses(-1) && !crosses(1), "{a:?} to {b:?}");
+        }
+        let level = |a: i32, b: i32| ray_crosses(point(-9, 0), point(0, a), point(5, b));
+        assert!(!level(0, 0) && !level(-5, 0) && !level(1, 5), "an edge owns its lower end only");
     }
 }

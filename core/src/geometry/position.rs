@@ -69,6 +69,7 @@ mod tests {
         assert_eq!(east(1_799_990_000, -1_799_990_000), -20_000);
         assert_eq!(east(1_800_000_000, -1_800_000_000), 0);
         assert_eq!(east(0, 1_800_000_000), 1_800_000_000);
+        assert_eq!(east(1_800_000_000, 0), 1_800_000_000, "half a turn is east either way");
         assert_eq!(east(7, 5), 2);
     }
 
@@ -76,6 +77,10 @@ mod tests {
     fn an_offset_over_the_antimeridian_wraps() {
         let place = Position::new(0, 1_799_999_990).unwrap();
         assert_eq!(place.offset(5, 20), Position::new(5, -1_799_999_990));
+        assert_eq!(place.offset(5, 10), Position::new(5, 1_800_000_000), "the antimeridian itself from the west");
+        let place = Position::new(0, -1_799_999_990).unwrap();
+        assert_eq!(place.offset(-5, -20), Position::new(-5, 1_799_999_990));
+        assert_eq!(place.offset(-5, -10), Position::new(-5, -1_800_000_000), "the antimeridian itself from the east");
         assert_eq!(Position::new(899_999_999, 0).unwrap().offset(2, 0), None);
     }
 }

@@ -155,4 +155,32 @@ mod tests {
         assert!(!segments_touch(p(1, 1), p(1, 1), p(2, 1), p(2, 1)));
         assert!(!segments_touch(p(3, 3), p(3, 3), p(0, 0), p(2, 2)));
     }
+
+    #[test]
+    fn a_segment_in_line_with_another_touches_it_wherever_they_overlap() {
+        // Every pair on a line of five points, straight or slanted, either way round.
+        let spans = || (0..5).flat_map(|a| (0..5).map(move |b| (a, b)));
+        for (x, y) in [(1, 0), (0, 1), (2, 3), (-2, 3)] {
+            let at = |step: i32| p(x * step, y * step);
+            for ((a, b), (c, d)) in spans().flat_map(|one| spans().map(move |other| (one, other))) {
+                let overlap = a.min(b) <= c.max(d) && c.min(d) <= a.max(b);
+                assert_eq!(segments_touch(at(a), at(b), at(c), at(d)), overlap, "{a} {b} {c} {d} along {x} {y}");
+                assert_eq!(on_segment(at(c), at(a), at(b)), a.min(b) <= c && c <= a.max(b), "{c} on {a} {b}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_triangle_is_open_and_either_way_round() {
+        let (a, b, c) = (p(0, 0), p(4, 0), p(0, 4));
+        for (one, two, three) in [(a, b, c), (b, a, c), (c, a, b), (c, b, a)] {
+            assert!(in_triangle(p(1, 1), one, two, three));
+            assert!(
+                ![p(2, 2), p(0, 0), p(2, 0), p(3, 3), p(-1, 1), p(1, -1)]
+                    .iter()
+                    .any(|q| in_triangle(*q, one, two, three))
+            );
+        }
+        assert!(!in_triangle(p(1, 1), a, p(2, 2), p(4, 4)), "a flat one has no inside");
+    }
 }

@@ -368,3 +368,140 @@ impl Reach {
             || along_from.min(along_to) > end
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// On the equator, where a count is some 11 mm either way.
+    fn frame() -> Frame {
+        Frame::new(Position::new(0, 0).unwrap()).unwrap()
+    }
+
+    fn place(frame: &Frame, (x, y): (i32, i32)) -> Place {
+        Place::new(frame, Point { x: x.saturating_mul(16), y: y.saturating_mul(16) })
+    }
+
+    fn ring(frame: &Frame, counts: &[(i32, i32)]) -> std::vec::Vec<Corner> {
+        let corner = |place: Place| Corner { position: frame.position(place.point), plane: place.plane };
+        counts.iter().map(|counts| corner(self::place(frame, *counts))).collect()
+    }
+
+    fn line(frame: &Frame, from: (i32, i32), to: (i32, i32)) -> Shape {
+        Shape::of_line(place(frame, from).line_to(frame, place(frame, to)))
+    }
+
+    /// The relation to rings whose edges are short: they bow by 1 mm.
+    fn relation(frame: &Frame, shape: &Shape, rings: &[&[Corner]], limit: i64) -> Relation {
+        shape.relate(frame, rings.iter().map(|ring| ring.iter().copied()), 1, limit)
+    }
+
+    fn extent(frame: &Frame, ring: &[Corner]) -> Extent {
+        let planes: std::vec::Vec<PlanePoint> = ring.iter().map(|corner| corner.plane).collect();
+        Extent::new(frame, core::iter::once(planes.as_slice()))
+    }
+
+    #[test]
+    fn a_ring_within_a_triangle_is_touched_whichever_way_round_the_triangle_is() {
+        let frame = frame();
+        // One far from the sides, and one with a corner 4 mm from the side along x = y.
+        let within = [[(7000, -100), (7000, 100), (7100, 0)], [(5000, 4999), (5100, 4900), (5000, 4900)]];
+        for (from, to) in [((9000, 9001), (9000, -9000)), ((9000, -9000), (9000, 9001))] {
+            let triangle = Shape::triangle(&frame, place(&frame, from), place(&frame, to), Place::LAUNCH);
+            for corners in within {
+                let ring = ring(&frame, &corners);
+                let relation = relation(&frame, &triangle, &[&ring], 1_000_000);
+                assert!(relation.touches && !relation.inside, "{corners:?} in {from:?} to {to:?}: {relation:?}");
+                assert!(!triangle.is_beyond(1, extent(&frame, &ring)), "{corners:?}");
+                assert!(triangle.encloses(place(&frame, corners[0]).point), "{corners:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_ring_over_one_side_is_touched() {
+        let frame = frame();
+        let triangle =
+            Shape::triangle(&frame, place(&frame, (9000, 9000)), place(&frame, (9000, -9000)), Place::LAUNCH);
+        for (x, y) in [(9000, 0), (5000, 5000), (5000, -5000)] {
+            let over = ring(&frame, &[(x - 50, y - 50), (x + 50, y - 60), (x + 50, y + 40), (x - 50, y + 50)]);
+            assert!(relation(&frame, &triangle, &[&over], i64::MAX).touches, "over {x} {y}");
+            // Not within the triangle but for one corner.
+            let spike = ring(&frame, &[(x + 30_000, y - 10), (x + 30_000, y + 10), (x - 20, y)]);
+            assert!(relation(&frame, &triangle, &[&spike], i64::MAX).touches, "into {x} {y}");
+        }
+    }
+
+    #[test]
+    fn what_is_far_away_is_beyond_and_nothing_else() {
+        let frame = frame();
+        // Along x = y, some 1414 counts: 15.6 m.
+        let slanted = line(&frame, (0, 0), (1000, 1000));
+        let at = |x: i32, y: i32| extent(&frame, &ring(&frame, &[(x, y), (x + 10, y), (x, y + 10)]));
+        assert!(slanted.is_beyond(5000, at(1600, 1000)), "by the boxes: 6.7 m");
+        assert!(slanted.is_beyond(5000, at(900, 50)), "by the circle: some 6.6 m away, within the box");
+        assert!(!slanted.is_beyond(8000, at(1600, 1000)), "6.7 m");
+        assert!(!slanted.is_beyond(8000, at(900, 50)), "some 6.6 m");
+        assert!(!slanted.is_beyond(0, at(500, 495)), "on it");
+    }
+
+    #[test]
+    fn no_ring_hides_a_nearer_one() {
+        let frame = frame();
+        // One count in 1000 across: 5.5 mm for half of the way.
+        let shape = line(&frame, (0, 0), (1000, 1));
+        let rings = [100, 300, 500, 700, 900].map(|x| ring(&frame, &[(x, 90), (x - 5, 99), (x + 5, 99)]));
+        let alone = |ring: &std::vec::Vec<Corner>| relation(&frame, &shape, &[ring], 10_000).nearest.distance;
+        // 90 counts of 11.0574 mm are 995 mm, less 1.1 mm for each 100 counts, less 7 mm for two bows and the rounding of ends.
+        assert_eq!(rings.each_ref().map(alone), [986, 984, 982, 980, 978]);
+        for (first, second) in (0..5).flat_map(|a| (0..5).map(move |b| (a, b))) {
+            let both = relation(&frame, &shape, &[&rings[first], &rings[second]], 10_000);
+            assert_eq!(both.nearest.distance, alone(&rings[first]).min(alone(&rings[second])), "{first} {second}");
+        }
+    }
+
+    #[test]
+    fn the_edge_with_the_nearest_box_is_looked_at_first() {
+        let frame = frame();
+        let shape = line(&frame, (0, 0), (1000, 0));
+        let rings = [400, 90, 900].map(|y| ring(&frame, &[(500, y), (600, y + 300), (400, y + 300)]));
+        let rings = rings.iter().map(|ring| ring.iter().copied());
+        let begun = shape.first(&frame, rings, Approach::none_within(i64::MAX));
+        assert!((980..995).contains(&begun.distance), "{begun:?}");
+    }
+
+    #[test]
+    fn an_edge_that_is_no_nearer_leaves_the_place_where_it_was() {
+        let frame = frame();
+        let shape = line(&frame, (0, 0), (1000, 0));
+        let dot = |x: i32, y: i32| place(&frame, (x, y)).line_to(&frame, place(&frame, (x, y)));
+        let near = shape.nearer_line(&frame, dot(250, 90), 0, Approach::none_within(10_000));
+        assert_eq!((near.distance / 10, near.side, near.part >> 14), (98, 0, 256));
+        assert_eq!(shape.nearer_line(&frame, dot(900, 91), 0, near), near);
+        assert_eq!(shape.nearer_line(&frame, dot(750, -90), 0, near), near, "of two equal ones the first");
+    }
+
+    #[test]
+    fn most_edges_are_told_from_the_box_or_the_rectangle_around_a_shape() {
+        let frame = frame();
+        let shape = line(&frame, (0, 0), (1000, 0));
+        let reach = Reach::new(&shape, 1000);
+        assert_eq!((reach.distance, reach.squared), (1000, 1_000_000));
+        let (low, high) = (reach.low, reach.high);
+        let bits = |east: i32, north: i32| reach.beyond(PlanePoint { east, north });
+        assert_eq!(bits(low.east, low.north) | bits(high.east, high.north), 0, "the box is closed");
+        assert_eq!([bits(low.east - 1, 0), bits(high.east + 1, 0)], [1, 2]);
+        assert_eq!([bits(0, low.north - 1), bits(0, high.north + 1)], [4, 8]);
+        assert_eq!([bits(low.east - 9, low.north - 9), bits(high.east + 9, high.north + 9)], [5, 10]);
+        let [side, ..] = &shape.sides;
+        let misses = |from: (i32, i32), to: (i32, i32)| {
+            let [from, to] = [from, to].map(|(east, north)| PlanePoint { east, north });
+            reach.misses(&side.chord, 0, &Chord::new(from, to))
+        };
+        assert!(misses((-900, 1001), (20_000, 5000)), "to its left");
+        assert!(misses((-900, -1001), (20_000, -5000)), "to its right");
+        assert!(misses((-1002, -900), (-5000, 900)), "before its beginning");
+        assert!(misses((high.east + 2, -900), (20_000, 900)), "after its end");
+        assert!(!misses((-900, 1001), (20_000, 999)) && !misses((-1002, -900), (5000, -900)));
+    }
+}

@@ -131,6 +131,53 @@ mod tests {
         }));
     }
 
+    /// The distance apart in m of the readings between two places, in degrees north and east of a launch point on the equator.
+    fn apart_from_the_equator(from: (f64, f64), to: (f64, f64)) -> f64 {
+        let frame = Frame::new(Position::new(0, 0).unwrap()).unwrap();
+        let end = |(north, east): (f64, f64)| frame.local(Position::new(counts(north), counts(east)).unwrap()).unwrap();
+        f64::from(clamp_i32(apart_ceil(&frame, end(from), end(to)))) / 1e3
+    }
+
+    /// A meridian is a geodesic and straight in longitude and latitude: only its chord in the tangent plane is apart from it.
+    /// 0.359 degrees east of launch its middle is a sin 0.359 = 39,963.6 m away in that plane, its ends, 0.2713 degrees north and
+    /// south, cos 0.2713 (1 + e² sin² 0.2713 / 2) of that: 0.445 m less.
+    #[test]
+    fn a_meridian_has_two_readings() {
+        let apart = apart_from_the_equator((-0.2713, 0.359), (0.2713, 0.359));
+        assert!((0.445..=0.445 * 1.1 + 0.01).contains(&apart), "{apart}");
+    }
+
+    /// 40 km along a parallel 0.4 degrees north of a launch on the equator: s² tan φ / (8 N) = 0.219 m between the geodesic, north
+    /// of it, and the parallel, which is straight in the tangent plane.
+    #[test]
+    fn a_geodesic_bulges_away_from_launch() {
+        let half = 20_000.0 / (6_378_137.0 * 0.4_f64.to_radians().cos());
+        let apart = apart_from_the_equator((0.4, -half.to_degrees()), (0.4, half.to_degrees()));
+        let gap = 40_000_f64.powi(2) * 0.4_f64.to_radians().tan() / (8.0 * 6_378_137.0);
+        assert!((gap - 0.0005..=gap * 1.1 + 0.01).contains(&apart), "{apart} for {gap}");
+    }
+
+    /// Lines over the equator turn one way and then the other: they are farthest from their chord between two samples.
+    #[test]
+    fn a_line_over_the_equator_is_nowhere_farther_from_its_chord_than_is_said() {
+        let launch = Position::new(2_000_000, 0).unwrap();
+        let frame = Frame::new(launch).unwrap();
+        let end = |bearing: i32| {
+            let (sine, cosine) = f64::from(bearing).to_radians().sin_cos();
+            frame.local(launch.offset(counts(cosine * 0.44), counts(sine * 0.44)).unwrap()).unwrap()
+        };
+        for (one, other) in (0..72).flat_map(|one| (0..one).map(move |other| (one * 5, other * 5))) {
+            let (from, to) = (end(one), end(other));
+            let chord = Chord::new(frame.plane(from), frame.plane(to));
+            let off = |part: Part| {
+                let point = frame.plane(point_between(from, to, part));
+                height_near(chord.area_to(point), chord.length_squared).abs()
+            };
+            let (most, apart) = ((1..128).map(|number| off(WHOLE / 128 * number)).max(), apart_ceil(&frame, from, to));
+            assert!(most.is_some_and(|most| most <= apart), "{most:?} of {apart} mm, bearings {one} and {other}");
+        }
+    }
+
     #[test]
     fn a_leg_without_length_has_one_reading() {
         let frame = Frame::new(Position::new(0, 0).unwrap()).unwrap();

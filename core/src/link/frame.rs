@@ -32,7 +32,8 @@ pub fn frame<T: Serialize>(message: &T) -> heapless::Vec<u8, FRAME> {
 pub enum Came<T> {
     /// A message.
     Message(T),
-    /// The right checksum about a message that isn't known here, with this sequence number: the other side is of another version.
+    /// The right checksum about a message that isn't known here, with this sequence number: the other side is of
+    /// another version.
     Unknown(u16),
 }
 

@@ -179,7 +179,7 @@ pub struct Freshness {
     pub position: Option<Duration>,
     /// The pack's resting voltage.
     pub pack: Option<Duration>,
-    /// Whether the aircraft is flying.
+    /// Whether the aircraft is flying; after five seconds nobody knows.
     pub flight: Option<Duration>,
 }
 

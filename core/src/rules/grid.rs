@@ -239,3 +239,146 @@ pub(crate) fn relief_at(frame: &Frame, ground: Ground<'_>, point: Point) -> Opti
     }
     all
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geometry::{position::Position, shape::Place};
+
+    fn rectangle((west, east): (i32, i32), (south, north): (i32, i32)) -> Rectangle {
+        Rectangle { west, east, south, north, cell: None }
+    }
+
+    fn sides(of: Rectangle) -> ((i32, i32), (i32, i32)) {
+        ((of.west, of.east), (of.south, of.north))
+    }
+
+    fn frame(latitude: i32) -> Frame {
+        Frame::new(Position::new(latitude, 0).unwrap()).unwrap()
+    }
+
+    /// A place in counts.
+    fn place(frame: &Frame, (x, y): (i32, i32)) -> Place {
+        Place::new(frame, Point { x: x.saturating_mul(FINE), y: y.saturating_mul(FINE) })
+    }
+
+    fn dot(frame: &Frame, at: (i32, i32)) -> Shape {
+        Shape::of_line(place(frame, at).line_to(frame, place(frame, at)))
+    }
+
+    /// Three rows and five columns of 20 by 10 counts from (-30, 100) on.
+    const GRID: Grid = Grid { west: -30, south: 100, cell_east: 10, cell_north: 20, rows: 3, columns: 5 };
+
+    #[test]
+    fn a_cut_has_what_both_have() {
+        let (one, other) = (rectangle((0, 10), (0, 10)), rectangle((4, 20), (-5, 7)));
+        assert_eq!(sides(one.cut(other)), ((4, 10), (0, 7)));
+        assert_eq!(sides(other.cut(one)), ((4, 10), (0, 7)));
+        assert!(one.cut(rectangle((11, 12), (0, 5))).is_empty() && one.cut(rectangle((0, 5), (-9, -1))).is_empty());
+        assert!(!one.cut(rectangle((10, 12), (10, 12))).is_empty(), "a corner is in both");
+    }
+
+    #[test]
+    fn an_edge_belongs_to_the_cells_on_both_sides_of_it() {
+        let counts = |x: i32, y: i32| GRID.cells_at(Point { x: x * FINE, y: y * FINE });
+        assert_eq!(counts(-29, 101), Some(((0, 0), (0, 0))));
+        assert_eq!(counts(-21, 119), Some(((0, 0), (0, 0))));
+        assert_eq!(counts(-20, 120), Some(((0, 1), (0, 1))));
+        assert_eq!(counts(-30, 100), Some(((0, 0), (0, 0))), "the grid's own corner");
+        assert_eq!(counts(20, 160), Some(((2, 2), (4, 4))), "and the other one");
+        assert_eq!(
+            GRID.cells_at(Point { x: -20 * FINE - 1, y: 120 * FINE - 1 }),
+            Some(((0, 1), (0, 1))),
+            "rounded outwards"
+        );
+        assert!([(-31, 100), (21, 100), (0, 99), (0, 161)].iter().all(|(x, y)| counts(*x, *y).is_none()));
+    }
+
+    #[test]
+    fn a_span_touches_the_cells_that_it_reaches() {
+        assert_eq!(cells(1, 9, 10, 5), (0, 0));
+        assert_eq!(cells(10, 10, 10, 5), (0, 1));
+        assert_eq!(cells(11, 39, 10, 5), (1, 3));
+        assert_eq!(cells(-100, 100, 10, 5), (0, 4));
+        assert_eq!(cells(50, 60, 10, 5), (4, 4), "the last edge");
+        assert!([(-20, -1), (51, 60)].into_iter().map(|(low, high)| cells(low, high, 10, 5)).all(|(a, b)| a > b));
+    }
+
+    #[test]
+    fn what_is_outside_a_grid_is_on_the_side_where_it_reaches_beyond() {
+        let strips = |of: Rectangle| GRID.outside(of).map(sides).collect::<std::vec::Vec<_>>();
+        assert_eq!(strips(rectangle((-30, 20), (100, 160))), [], "all of the grid");
+        assert_eq!(strips(rectangle((-31, 0), (110, 120))), [((-31, -30), (110, 120))]);
+        assert_eq!(strips(rectangle((0, 21), (110, 120))), [((20, 21), (110, 120))]);
+        assert_eq!(strips(rectangle((0, 9), (99, 120))), [((0, 9), (99, 100))]);
+        assert_eq!(strips(rectangle((0, 9), (110, 161))), [((0, 9), (160, 161))]);
+        assert_eq!(strips(rectangle((-99, 99), (0, 999))).len(), 4);
+    }
+
+    #[test]
+    fn a_line_is_where_it_is_between_two_parallels() {
+        let point = |(x, y): (i32, i32)| Point { x, y };
+        for (a, b) in [
+            ((0, 0), (33, 32)),
+            ((-33, 0), (0, -32)),
+            ((-800, 163), (1100, 490)),
+            ((5, -300), (7, 900)),
+            ((90, 48), (-90, 48)),
+        ] {
+            for (from, to) in [(a, b), (b, a)] {
+                for (south, north) in (-20..30).flat_map(|south| [0, 1, 7].map(|size| (south, south + size))) {
+                    let found = crossing(point(from), point(to), south, north);
+                    let (least, most) = (f64::from(south * FINE), f64::from(north * FINE));
+                    let at = |number: i32| {
+                        let share = f64::from(number) / 9600.0;
+                        let along = |from: i32, to: i32| f64::from(from) + f64::from(to - from) * share;
+                        (along(from.0, to.0), along(from.1, to.1))
+                    };
+                    let within =
+                        (0..=9600).map(at).filter(|(_, y)| *y >= least && *y <= most).map(|(x, _)| x / f64::from(FINE));
+                    let (low, high) = within.fold((f64::MAX, f64::MIN), |(low, high), x| (low.min(x), high.max(x)));
+                    let Some((west, east)) = found else {
+                        assert!(low > high, "{from:?} to {to:?} is between {south} and {north}");
+                        continue;
+                    };
+                    let (west, east) = (f64::from(west), f64::from(east));
+                    let apart = from.1.max(to.1) < south * FINE || from.1.min(to.1) > north * FINE;
+                    assert!(!apart && west <= low && east >= high, "{west} to {east}, not {low} to {high}");
+                    assert!(
+                        low > high || (west > low - 2.2 && east < high + 2.2),
+                        "{west} to {east}, not {low} to {high}"
+                    );
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_row_is_within_reach_of_every_side() {
+        let frame = frame(0);
+        let triangle =
+            Shape::triangle(&frame, place(&frame, (5000, 8000)), place(&frame, (-5000, 8000)), Place::LAUNCH);
+        let reach = Reach::new(&frame, &triangle, 1000);
+        // 10 m are 898.3 and 904.4 counts; counts are rounded up, and one is added.
+        assert_eq!(sides(reach.all), ((-5900, 5900), (-906, 8906)));
+        let row = |south: i32, north: i32| reach.within(&triangle, rectangle((0, 0), (south, north)));
+        assert_eq!(
+            row(3000, 3100).map(sides),
+            Some(((-3405, 3405), (3000, 3100))),
+            "4006 x 5 / 8 rounded up, and 901 more"
+        );
+        assert_eq!(row(-2000, -907).map(sides), None);
+    }
+
+    /// At 60 degrees 0.4 degrees of a parallel, 22.3 km, bow 16.8 m to the south of their chord.
+    #[test]
+    fn a_wide_cell_is_near_where_its_edge_is_and_not_its_chord() {
+        let frame = frame(600_000_000);
+        let cell = rectangle((-2_000_000, 2_000_000), (0, 10_000));
+        // A count is 11.141 mm: 9.8 m and 9.99 m to the south.
+        for south in [880, 897] {
+            let shape = dot(&frame, (0, -south));
+            assert!(cell.is_within(&frame, &shape, 10_000) && !cell.is_within(&frame, &shape, 9700), "{south}");
+        }
+    }
+}

@@ -172,3 +172,103 @@ fn lengths(line: Line) -> (i64, i64) {
     let curve = clamp_i64(divide_ceil(bow.saturating_mul(bow).saturating_mul(3), divisor(chord.unsigned_abs())));
     (chord.saturating_sub(3).max(0), chord.saturating_add(chord >> 14).saturating_add(curve).saturating_add(4))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{geometry::position::Position, model::path::Spot};
+
+    fn frame(latitude: i32) -> Frame {
+        Frame::new(Position::new(latitude, 0).unwrap()).unwrap()
+    }
+
+    /// A leg between two places in counts of 1e-7 degree, with heights in 0.01 m.
+    fn leg(frame: &Frame, from: (i32, i32), to: (i32, i32), heights: (i32, i32), speed: i32) -> Leg {
+        let spot = |(x, y): (i32, i32), height: i32| Spot {
+            place: Point { x: x.saturating_mul(16), y: y.saturating_mul(16) },
+            height,
+        };
+        let (from, to) = (spot(from, heights.0), spot(to, heights.1));
+        Leg::new(frame, 1, Piece { motion: Motion::Fly, from, to, speed, margin_speed: speed, time: 0 })
+    }
+
+    #[test]
+    fn a_length_is_between_its_bounds() {
+        // On the equator 10,000 counts east are 111,319.49 mm.
+        let short = leg(&frame(0), (0, 0), (10_000, 0), (0, 0), 100);
+        assert!((111_314..=111_319).contains(&short.length_floor), "{}", short.length_floor);
+        assert!((111_320..=111_333).contains(&short.length_ceil), "{}", short.length_ceil);
+        // 5 degrees of the parallel of 79.9 degrees: N cos φ x 5 degrees, N = 6,378,137 / √(1 - e² sin² φ), are 97.9 km; their
+        // chord is 29 m shorter, of which a projection could explain 6 m.
+        let sine = 79.9_f64.to_radians().sin();
+        let normal = 6_378_137.0 / (1.0 - 0.006_694_379_990_141_317 * sine * sine).sqrt();
+        let arc = normal * 79.9_f64.to_radians().cos() * 5_f64.to_radians() * 1e3;
+        let long = leg(&frame(799_000_000), (-25_000_000, 0), (25_000_000, 0), (0, 0), 100);
+        assert!(f64::from(i32::try_from(long.length_ceil).unwrap()) >= arc, "{} for {arc}", long.length_ceil);
+        assert!(f64::from(i32::try_from(long.length_floor).unwrap()) <= arc, "{} for {arc}", long.length_floor);
+    }
+
+    #[test]
+    fn the_far_end_through_the_air_is_told() {
+        let frame = frame(0);
+        let slant = |from, to, heights| leg(&frame, from, to, heights, 100).slant_ceil(PlanePoint::ORIGIN);
+        // 300 m over ground and 400 m up are 500 m.
+        let (metres_300, metres_100) = ((26_949, 0), (8983, 0));
+        let (far, at_end) = slant(metres_300, metres_100, (40_000, 0));
+        assert!((50_000..=50_003).contains(&far) && !at_end, "{far}");
+        let (far, at_end) = slant(metres_100, metres_300, (0, 40_000));
+        assert!((50_000..=50_003).contains(&far) && at_end, "{far}");
+        assert!(slant(metres_300, metres_300, (40_000, 40_000)).1, "of two equal ones the later");
+    }
+
+    #[test]
+    fn a_leg_without_speed_has_no_rate() {
+        let frame = frame(0);
+        let rate = |speed: i32| leg(&frame, (0, 0), (10_000, 0), (0, 1000), speed).rate_finding(Rule::ClimbRate, 300);
+        assert!(rate(0).is_none() && rate(-1).is_none() && rate(1).is_some());
+    }
+
+    #[test]
+    fn a_tangent_is_rounded_up() {
+        let share = |one: (i32, i32), other: (i32, i32)| {
+            let [one, other] = [one, other].map(|(east, north)| PlanePoint { east, north });
+            tangent_share_ceil(one, other, 1_000_000)
+        };
+        let far = 10_000_000;
+        assert!((1_000_000..=1_000_002).contains(&share((far, 0), (far, far))));
+        assert!((750_000..=750_002).contains(&share((0, far), (-3 * far / 4, far))));
+        assert_eq!(share((far, 0), (2 * far, 0)), 0, "in line");
+        assert_eq!((share((far, 0), (0, far)), share((far, 0), (-far, 1))), (u64::MAX, u64::MAX), "not acute");
+        assert_eq!(share((0, 0), (far, far)), 0, "from launch itself");
+        assert!(share((10_000, 0), (far, 1)) > 0, "never less than it is");
+    }
+
+    /// The ways home from a leg are read differently by no less than those from any place of it, and by little more.
+    #[test]
+    fn ways_home_are_apart_as_those_from_every_place_are() {
+        let frame = frame(600_000_000);
+        // Up to 45 km from launch at 60 degrees: a count is 5.58 mm east and 11.14 mm north.
+        for (from, to) in [
+            ((7_000_000, 500_000), (7_000_000, -3_000_000)),
+            ((-7_000_000, 500_000), (7_000_000, 600_000)),
+            ((-4_000_000, 3_000_000), (4_000_000, 3_000_000)),
+            ((300_000, 100_000), (6_000_000, 2_000_000)),
+            ((6_000_000, 1_000), (6_000_100, 0)),
+            ((100, 100), (6_000_000, -2_500_000)),
+            ((-100_000, 3_500_000), (50_000, -3_500_000)),
+            ((900_000, 0), (0, 900_000)),
+            ((0, 0), (3_000_000, 3_000_000)),
+        ] {
+            for (from, to) in [(from, to), (to, from)] {
+                let leg = leg(&frame, from, to, (0, 0), 100);
+                let way = |number: u32| apart_ceil(&frame, Point { x: 0, y: 0 }, leg.point(WHOLE / 4096 * number));
+                let most = (0..=4096).map(way).max().unwrap();
+                let told = leg.home_apart_ceil(&frame);
+                assert!(told >= most && told <= most + most / 32 + 60, "{told} for {most}, {from:?} to {to:?}");
+            }
+        }
+        assert_eq!(leg(&frame, (0, 0), (0, 0), (0, 1000), 0).home_apart_ceil(&frame), 0, "above launch");
+        let near = leg(&frame, (100, 0), (0, 100), (0, 0), 100);
+        assert_eq!(near.home_apart_ceil(&frame), 1, "a metre away");
+    }
+}

@@ -138,6 +138,12 @@ mod tests {
     }
 
     #[test]
+    fn not_a_tenth_of_a_millimetre_is_lost() {
+        // 0.7 x 0.1 m/s x 0.85 s + 0.1² / (2 x 9.80665) m = 60.0099 mm.
+        assert_eq!(margins(0, 85, 45, 0).up_ceil(10), 7);
+    }
+
+    #[test]
     fn the_largest_figures_do_not_wrap() {
         let factors = margins(Length::MAX, Duration::MAX, 1, Length::MAX);
         let reaction = i64::from(Speed::MAX) * i64::from(Duration::MAX) / 100;

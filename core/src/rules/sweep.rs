@@ -105,11 +105,10 @@ impl<'a> Sweep<'a> {
         }
     }
 
-    /// Whether place and height change together.
+    /// Whether place and height change together. Where the highest heights of what passes differ the lowest do.
     pub(crate) fn slanted(&self) -> bool {
-        let highest = (self.heights.highest(self.leg.lowest()), self.heights.highest(self.leg.highest()));
-        let lowest = (self.heights.lowest(self.leg.lowest()), self.heights.lowest(self.leg.highest()));
-        self.leg.line.from != self.leg.line.to && (highest.0 != highest.1 || lowest.0 != lowest.1)
+        let (leg, lowest) = (self.leg, |own: i32| self.heights.lowest(own));
+        leg.line.from != leg.line.to && lowest(leg.lowest()) != lowest(leg.highest())
     }
 
     /// The ground that is passed over on a part of the leg.
@@ -264,5 +263,97 @@ impl Leg {
     /// The point that part of the way along.
     pub(crate) fn point(&self, part: Part) -> Point {
         point_between(self.piece.from.place, self.piece.to.place, part)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        geometry::{frame::Frame, position::Position},
+        model::path::{Motion, Piece, Spot},
+    };
+    use core::cell::Cell;
+
+    #[test]
+    fn heights_are_those_of_what_passes() {
+        let home = Heights::Home(2000);
+        assert_eq!([1000, 3000].map(|own| (home.lowest(own), home.highest(own))), [(2000, 2000), (3000, 3000)]);
+        let rise = Heights::Rise(2000);
+        assert_eq!([1000, 3000].map(|own| (rise.lowest(own), rise.highest(own))), [(1000, 2000), (3000, 3000)]);
+        assert_eq!((Heights::Own.lowest(1000), Heights::Own.highest(1000)), (1000, 1000));
+        assert_eq!([home, rise, Heights::Own].map(Heights::always), [Some(2000), Some(2000), None]);
+    }
+
+    #[test]
+    fn millimetres_are_rounded_up_to_centimetres() {
+        assert_eq!([0, 1, 9, 10, 11, 20].map(centimetres_ceil), [0, 1, 1, 1, 2, 2]);
+    }
+
+    #[test]
+    fn a_part_of_a_stretch_is_a_part_of_the_leg() {
+        let stretch = Stretch { start: WHOLE / 4, end: WHOLE / 2 };
+        assert_eq!([0, WHOLE / 2, WHOLE].map(|within| stretch.part(within)), [WHOLE / 4, WHOLE / 8 * 3, WHOLE / 2]);
+        assert!(Stretch::ALL.is_all());
+        assert!(!Stretch { start: 1, ..Stretch::ALL }.is_all() && !Stretch { end: WHOLE - 1, ..Stretch::ALL }.is_all());
+    }
+
+    /// A stretch with heights is longer by half the bow at both ends, as a share of the length, and by what was cut.
+    #[test]
+    fn a_stretch_is_longer_by_half_the_bow() {
+        let frame = Frame::new(Position::new(600_000_000, 0).unwrap()).unwrap();
+        let leg = |half: i32, heights: (i32, i32)| {
+            let spot = |x: i32, height: i32| Spot { place: Point { x, y: 0 }, height };
+            let (from, to) = (spot(-half, heights.0), spot(half, heights.1));
+            Leg::new(&frame, 1, Piece { motion: Motion::Fly, from, to, speed: 100, margin_speed: 100, time: 0 })
+        };
+        for half in [16 * 50_000, 16 * 1_792_000] {
+            for (heights, start, end) in [((0, 8000), 1, 3), ((8000, 0), 5, 7)] {
+                let leg = leg(half, heights);
+                let (length, bow) = (u32::try_from(leg.length_floor).unwrap(), u32::try_from(leg.line.bow).unwrap());
+                let shift = bow.div_ceil(2) * (WHOLE / 1024) / (length / 1024);
+                let found = Stretch::with_heights(&leg, (1000, 3000));
+                let (before, after) = (WHOLE / 8 * start - found.start, found.end - WHOLE / 8 * end);
+                // To a thousandth of the shift, and up to 3 parts of 2^-24 more.
+                assert!(before >= shift - shift / 1000 && before <= shift + shift / 500 + 3, "{before} for {shift}");
+                assert!(after >= before && after <= before + 2, "{after} for {before}");
+            }
+        }
+        let clipped = Stretch::with_heights(&leg(16 * 50_000, (0, 8000)), (0, 8000));
+        assert!(clipped.is_all());
+        assert!(Stretch::with_heights(&leg(16 * 50_000, (500, 500)), (500, 500)).is_all());
+    }
+
+    /// What a search finds, and how many trials it takes, where values up to one are kept and a trial tells `from` and `to`.
+    fn find(low: i64, high: i64, kept: i64, tell: impl Fn(i64) -> (i64, i64)) -> (i64, u32) {
+        let trials = Cell::new(0);
+        let found = search(low, high, |value| {
+            trials.set(u32::saturating_add(trials.get(), 1));
+            assert!(low < value && value < high, "{value} between {low} and {high}");
+            let (from, to) = tell(value);
+            if value <= kept { Trial::Kept } else { Trial::Not { from, to } }
+        });
+        (found, trials.get())
+    }
+
+    #[test]
+    fn a_search_finds_the_last_value_that_is_kept_whatever_it_is_told() {
+        for kept in (-50..1000).step_by(7) {
+            for off in [0, 1, 5, 900] {
+                // What is told is right, too low, too high, or nothing.
+                let right = find(-50, 1000, kept, |_| (kept, kept + 1));
+                assert!(right.0 == kept && right.1 <= 2, "{right:?} for {kept}");
+                let near = find(-50, 1000, kept, |_| (kept - off, kept + 1 + off));
+                assert!(near.0 == kept && near.1 <= 22, "{near:?} for {kept} to within {off}");
+                let nothing = find(-50, 1000, kept, |value| (-50, value));
+                assert!(nothing.0 == kept && nothing.1 <= 22, "{nothing:?} for {kept}");
+                // From a wrong guess on nothing is asked: what is found is kept, but may be too low.
+                let low = find(-50, 1000, kept, |_| (-50, kept - off));
+                assert!(low.0 <= kept, "{low:?} for {kept}");
+            }
+        }
+        assert_eq!(find(0, 1000, 5000, |_| (0, 0)), (999, 1), "all of them");
+        assert_eq!(find(0, 1000, 0, |_| (0, 1)), (0, 1), "none of them");
+        assert_eq!(find(7, 8, 7, |_| (0, 0)), (7, 0), "nothing to try");
     }
 }

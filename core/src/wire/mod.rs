@@ -1,13 +1,13 @@
 //! Packed bytes: routes, limits and verdicts, one byte string for one meaning.
 //!
-//! # The format, version 3
+//! # The format, version 4
 //! An envelope around a body:
 //!
 //! | bytes | what |
 //! | --- | --- |
 //! | 4 | magic: `50 4E 46 44` |
 //! | 1 | kind: 1 route, 2 limits, 3 verdict |
-//! | 1 | version: 3 |
+//! | 1 | version: 4 |
 //! | 4 | length of the body, least significant byte first |
 //! | length | body |
 //! | 4 | CRC-32/ISCSI of all before it, least significant byte first |

@@ -17,7 +17,7 @@ use pinfold_core::{
         verdict::pack_verdict,
     },
 };
-use pinfold_firmware::{hardware::SerialPort, uart::Uart};
+use pinfold_firmware::boards::emulated::{Uart, registers::SerialPort};
 
 #[entry]
 fn main() -> ! {

@@ -9,10 +9,11 @@ use core::hint::black_box;
 
 use cortex_m_rt::entry;
 use pinfold_firmware::{
-    hardware::{SerialPort, Timer},
-    log::{Log, Part},
-    stopwatch::Stopwatch,
-    uart::Uart,
+    boards::emulated::{
+        Clock, Uart,
+        registers::{SerialPort, Timer},
+    },
+    platform::Clock as _,
 };
 
 /// Metres north and east of launch.
@@ -24,15 +25,16 @@ const CORNERS: usize = 16;
 
 #[entry]
 fn main() -> ! {
-    let mut log = Log::new(Uart::new(SerialPort::second()));
-    let stopwatch = Stopwatch::new(Timer::first());
+    // The log's port.
+    let _ = Uart::new(SerialPort::second());
+    let clock = Clock::new(Timer::first());
     let launch = (0.0, 0.0);
     let leg = ((55.0, -20.0), (-40.0, 60.0));
     let edges = black_box(edges());
     for sides in [&[leg] as &[Line], &[leg, (launch, leg.0), (launch, leg.1)]] {
-        let start = stopwatch.now();
+        let start = clock.ticks();
         black_box(nearest_squared(black_box(sides), &edges));
-        log.line(&[Part::Text("ticks "), Part::Number(stopwatch.since(start))]);
+        defmt::println!("ticks {=u32}", clock.ticks().wrapping_sub(start));
     }
     loop {
         core::hint::spin_loop();

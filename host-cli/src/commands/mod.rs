@@ -1,5 +1,6 @@
 //! What each command does.
 
+pub(crate) mod board;
 pub(crate) mod check;
 pub(crate) mod example;
 pub(crate) mod learn;
@@ -33,12 +34,16 @@ pub(crate) fn too_many_steps(file: &Path) -> Problem {
 
 /// Writes to standard output. A reader that went away is no error: what it read, it has. An answer that is lost is one.
 pub(crate) fn print(write: impl FnOnce(&mut anstream::Stdout) -> io::Result<()>) -> Result<(), Problem> {
+    printed(write).map(drop)
+}
+
+/// The same, and whether somebody still reads.
+fn printed(write: impl FnOnce(&mut anstream::Stdout) -> io::Result<()>) -> Result<bool, Problem> {
     let mut out = anstream::stdout();
     match write(&mut out).and_then(|()| out.flush()) {
-        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => {
-            Err(Problem::file(Path::new("standard output"), format!("the answer can't be written: {error}")))
-        }
-        Ok(()) | Err(_) => Ok(()),
+        Ok(()) => Ok(true),
+        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(false),
+        Err(error) => Err(Problem::file(Path::new("standard output"), format!("the answer can't be written: {error}"))),
     }
 }
 

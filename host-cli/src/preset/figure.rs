@@ -113,6 +113,15 @@ figures! {
             all.route = Some(RouteHabits { first_point_within, ..all.route.or_else(unbounded)? });
             Some(())
         });
+    "readings" "position_within_s", DURATION, Lower,
+        |all| all.readings.position.map(Duration::get),
+        |all, count| Duration::new(count).map(|new| all.readings.position = Some(new));
+    "readings" "pack_within_s", DURATION, Lower,
+        |all| all.readings.pack.map(Duration::get),
+        |all, count| Duration::new(count).map(|new| all.readings.pack = Some(new));
+    "readings" "flight_within_s", DURATION, Lower,
+        |all| all.readings.flight.map(Duration::get),
+        |all, count| Duration::new(count).map(|new| all.readings.flight = Some(new));
 }
 
 /// Habits that ask for nothing: no length is longer.

@@ -6,7 +6,7 @@ use pinfold_core::{
     fingerprint::Fingerprint,
     model::{
         ground::Ground,
-        limits::Figures,
+        limits::{Contradiction, Figures},
         store::{self, LimitsError, LimitsStore},
     },
     wire::limits::pack_limits,
@@ -47,6 +47,12 @@ impl Laid {
     fn problem(&self, path: &Path, held: &Limits, figures: &Figures, error: LimitsError) -> Problem {
         let name = &self.preset.name;
         let (section, key, say, help) = match error {
+            LimitsError::Contradiction(Contradiction::PositionWithoutLaunch) => {
+                let say = format!(
+                    "the preset `{name}` asks a board where the aircraft stands: no [launch] says where it must"
+                );
+                ("launch", "within_m", say, "say with within_m in [launch] how far from launch it may stand")
+            }
             LimitsError::Contradiction(why) => {
                 let (section, key, say) = contradicted(figures, why);
                 (section, key, format!("with the preset `{name}` {say}"), "set the aircraft up so that it keeps both")
@@ -110,4 +116,66 @@ fn with_figures(limits: store::Limits<'_>, figures: Figures) -> Result<Box<Limit
     limits.ground().map_or(&[][..], Ground::cells).iter().try_for_each(|cell| store.cell(*cell))?;
     store.seal()?;
     Ok(store)
+}
+
+#[cfg(test)]
+mod tests {
+    use pinfold_core::units::Duration;
+
+    use super::*;
+    use crate::problem::Source;
+
+    /// The example's limits with a part of their text left out, and this preset laid under them.
+    fn laid(left_out: &[&str], readings: &str) -> Result<(Limits, Laid), Problem> {
+        let example = Path::new(env!("CARGO_MANIFEST_DIR")).join("example").join("limits.toml");
+        let mut source = crate::read::text_file(&example)?;
+        for part in left_out {
+            assert!(source.text.contains(part), "no {part}");
+            source.text = source.text.replacen(part, "", 1);
+        }
+        let held = Limits { text: Some(source.clone()), ..limits_toml::read(&source)? };
+        let text = format!("name = \"fresh\"\nabout = \"invented\"\n[readings]\n{readings}");
+        lay(crate::preset::read(&Source { path: "fresh.toml".into(), text })?, &example, &held)
+    }
+
+    /// What may be the ages of a position, the pack's voltage and whether it flies, in 0.01 s.
+    fn ages(laid: &(Limits, Laid)) -> [Option<i32>; 3] {
+        let readings = laid.0.store.limits().expect("sound").figures().readings;
+        [readings.position, readings.pack, readings.flight].map(|age| age.map(Duration::get))
+    }
+
+    const WITHIN: &str = r#"
+position_within_s = { figure = 5.01, source = "invented" }
+pack_within_s = { figure = 599.99, source = "invented" }
+flight_within_s = { figure = 2.0, source = "invented" }
+"#;
+
+    #[test]
+    fn of_how_old_a_reading_may_be_the_shorter_time_counts() {
+        let both = laid(&[], WITHIN).expect("limits");
+        assert_eq!(ages(&both), [Some(500), Some(59_999), Some(200)]);
+        let tightened: Vec<String> = both.1.figures().filter(Met::tightens).map(|met| met.figure().name()).collect();
+        assert_eq!(tightened, ["[readings] pack_within_s"]);
+    }
+
+    #[test]
+    fn what_the_limits_leave_out_is_as_the_preset_has_it_and_the_other_way_round() {
+        let nothing = ["position_within_s = 5.0\n", "pack_within_s = 600.0\n", "flight_within_s = 2.0\n"];
+        let preset = laid(&nothing, WITHIN).expect("limits");
+        assert_eq!(ages(&preset), [Some(501), Some(59_999), Some(200)]);
+        assert_eq!(preset.1.figures().filter(Met::tightens).count(), 3);
+        let limits = laid(&[], "").expect("limits");
+        assert_eq!(ages(&limits), [Some(500), Some(60_000), Some(200)]);
+    }
+
+    #[test]
+    fn a_preset_that_asks_where_the_aircraft_stands_needs_to_be_told_where_it_must() {
+        let nowhere = ["[launch]\nwithin_m = 5.0\n", "position_within_s = 5.0\n"];
+        let Err(problem) = laid(&nowhere, WITHIN) else { panic!("there is no [launch]") };
+        let said = problem.json().to_string();
+        for part in ["the preset `fresh` asks a board where the aircraft stands", "within_m in [launch]"] {
+            assert!(said.contains(part), "no «{part}» in {said}");
+        }
+        assert!(laid(&nowhere, "").is_ok());
+    }
 }

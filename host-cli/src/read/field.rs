@@ -28,9 +28,13 @@ pub(crate) fn aloft(text: &str) -> Result<(Position, Height), String> {
         let say = "write latitude and longitude in degrees and the height above launch in metres, with commas between and points for decimals: -33.1,151.2,35.0";
         return Err(say.into());
     };
-    let place = position(latitude, longitude)?;
-    let height = exact("the height above launch", height, quantity::HEIGHT)?;
-    Height::new(height).map(|height| (place, height)).ok_or_else(|| "the height is out of range".into())
+    Ok((position(latitude, longitude)?, self::height(height)?))
+}
+
+/// A height above launch.
+pub(crate) fn height(text: &str) -> Result<Height, String> {
+    let height = exact("the height above launch", text, quantity::HEIGHT)?;
+    Height::new(height).ok_or_else(|| "the height is out of range".into())
 }
 
 /// The pack's voltage: finer digits are cut off, which is against the route.
@@ -41,6 +45,13 @@ pub(crate) fn volts(text: &str) -> Result<Voltage, String> {
 /// How long the pack has rested: finer digits are cut off.
 pub(crate) fn seconds(text: &str) -> Result<Duration, String> {
     floor("the time", text, quantity::DURATION, Duration::new)
+}
+
+/// A time after which something is done again: not none.
+pub(crate) fn interval(text: &str) -> Result<std::time::Duration, String> {
+    let hundredths = u64::try_from(seconds(text)?.get()).unwrap_or(0);
+    let some = (hundredths > 0).then(|| std::time::Duration::from_millis(hundredths * 10));
+    some.ok_or_else(|| "without any time between there is no end: write 0.01 or more".into())
 }
 
 /// What is left in the pack: finer digits are cut off.

@@ -30,9 +30,9 @@ pub(crate) use wrong::{contradicted, problem_in};
 pub(crate) const ROUNDED: i32 = 1;
 
 /// Sections of the file.
-const KNOWN: [&str; 13] = [
+const KNOWN: [&str; 14] = [
     "name", "site", "margins", "heights", "air", "aircraft", "wind", "return", "battery", "power", "link", "route",
-    "launch",
+    "launch", "readings",
 ];
 
 /// Reads limits and their site.
@@ -100,6 +100,7 @@ fn figures(root: &Section<'_>, notes: &mut Vec<String>) -> Result<Figures, Probl
         link: optional::link(root, notes)?,
         route: optional::route(root, notes)?,
         launch: optional::launch(root, notes)?,
+        readings: optional::readings(root, notes)?,
     })
 }
 

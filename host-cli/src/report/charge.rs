@@ -46,7 +46,8 @@ impl Report<'_> {
 
     /// Whether the pack's voltage tells nothing: then nothing may be used.
     fn is_pack_unknown(&self) -> bool {
-        self.verdict.findings.iter().any(|finding| finding.rule == Rule::Pack && finding.cause != Cause::Measured)
+        let tells = |cause| matches!(cause, Cause::Measured | Cause::NoReading);
+        self.verdict.findings.iter().any(|finding| finding.rule == Rule::Pack && !tells(finding.cause))
     }
 
     /// The sentence of a broken rule about wind or charge.

@@ -37,26 +37,9 @@ impl Report<'_> {
         object
     }
 
-    fn finding(&self, finding: &Finding) -> Value {
-        let measure = finding.measure;
-        let (name, digits) = measure.map_or(("", 0), |measure| unit(measure.unit));
-        let figure = |counts: Option<i32>| counts.map(|counts| number(i64::from(counts), digits));
-        let mut object = json!({
-            "rule": rule(finding.rule),
-            // A rule that is kept has the severity that breaking it would have.
-            "severity": severity(finding.severity().unwrap_or_else(|| finding.severity_if_broken())),
-            "step": (finding.step > 0).then_some(finding.step),
-            "zone": self.zone(finding),
-            "clearance": figure(measure.map(|measure| measure.clearance)),
-            "required": figure(measure.map(|measure| measure.required)),
-            "unit": measure.map(|_| name),
-            "at": finding.place.map(place),
-            "say": self.say_with_source(finding),
-        });
-        if measure.is_some_and(|measure| measure.unit == Unit::MetresVertical) {
-            object["axis"] = json!("vertical");
-        }
-        object
+    /// A finding's object.
+    pub(crate) fn finding(&self, finding: &Finding) -> Value {
+        self::finding(finding, self.zone(finding), self.say_with_source(finding))
     }
 
     /// The sentence, and where the table comes from that it rests on, if that isn't the limits' own.
@@ -76,6 +59,29 @@ impl Report<'_> {
             "worst_wind_from_deg": energy.worst_wind_from.map(|from| from.get()),
         })
     }
+}
+
+/// A finding with the name of its zone and its sentence.
+pub(crate) fn finding(finding: &Finding, zone: Option<&str>, say: String) -> Value {
+    let measure = finding.measure;
+    let (name, digits) = measure.map_or(("", 0), |measure| unit(measure.unit));
+    let figure = |counts: Option<i32>| counts.map(|counts| number(i64::from(counts), digits));
+    let mut object = json!({
+        "rule": rule(finding.rule),
+        // A rule that is kept has the severity that breaking it would have.
+        "severity": severity(finding.severity().unwrap_or_else(|| finding.severity_if_broken())),
+        "step": (finding.step > 0).then_some(finding.step),
+        "zone": zone,
+        "clearance": figure(measure.map(|measure| measure.clearance)),
+        "required": figure(measure.map(|measure| measure.required)),
+        "unit": measure.map(|_| name),
+        "at": finding.place.map(place),
+        "say": say,
+    });
+    if measure.is_some_and(|measure| measure.unit == Unit::MetresVertical) {
+        object["axis"] = json!("vertical");
+    }
+    object
 }
 
 fn place(place: Place) -> Value {

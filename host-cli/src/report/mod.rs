@@ -3,12 +3,14 @@
 mod charge;
 mod homeward;
 pub(crate) mod json;
+#[cfg(test)]
+mod of_a_board;
 pub(crate) mod people;
 pub(crate) mod preset;
 mod sentence;
 mod unchecked;
 mod undecided;
-mod words;
+pub(crate) mod words;
 
 use std::cmp::Reverse;
 

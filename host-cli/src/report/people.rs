@@ -30,6 +30,12 @@ impl Report<'_> {
         folded(out, &self.say_unchecked(), 0)
     }
 
+    /// Writes what stops the route, and the cautions.
+    pub(crate) fn write_findings(&self, out: &mut impl Write) -> io::Result<()> {
+        self.write_list(out, "Stops", Severity::Stop)?;
+        self.write_list(out, "Cautions", Severity::Caution)
+    }
+
     fn write_answer(&self, out: &mut impl Write) -> io::Result<()> {
         let (word, colour, tail) = match self.verdict.outcome() {
             Outcome::Go => ("GO", AnsiColor::Green, "keeps every limit that is looked at"),
@@ -156,13 +162,13 @@ const fn is_headroom(finding: &Finding) -> bool {
     }
 }
 
-pub(super) fn heading(out: &mut impl Write, title: &str) -> io::Result<()> {
+pub(crate) fn heading(out: &mut impl Write, title: &str) -> io::Result<()> {
     let style = Style::new().bold();
     writeln!(out, "\n{style}{title}{style:#}")
 }
 
 /// A name without anything that could move a terminal's cursor or turn text round.
-fn printable(name: &str) -> String {
+pub(crate) fn printable(name: &str) -> String {
     name.chars().map(|c| if c.is_control() || is_direction(c) { '\u{fffd}' } else { c }).collect()
 }
 
@@ -172,7 +178,7 @@ const fn is_direction(c: char) -> bool {
 }
 
 /// A sentence that follows "step 3, " goes on in lower case.
-fn lower_first(sentence: &str, before: &str) -> String {
+pub(crate) fn lower_first(sentence: &str, before: &str) -> String {
     let mut characters = sentence.chars();
     match characters.next() {
         Some(first) if !before.is_empty() => first.to_lowercase().chain(characters).collect(),
@@ -189,7 +195,7 @@ fn cut(line: &str) -> String {
 }
 
 /// Writes a text in lines of at most [`WIDTH`], the later ones indented.
-pub(super) fn folded(out: &mut impl Write, text: &str, indent: usize) -> io::Result<()> {
+pub(crate) fn folded(out: &mut impl Write, text: &str, indent: usize) -> io::Result<()> {
     let text = printable(text);
     let begin = text.len() - text.trim_start().len();
     let (mut line, mut first) = (" ".repeat(begin), true);

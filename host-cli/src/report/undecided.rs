@@ -1,8 +1,11 @@
 //! Sentences of findings that no figure decides: what is missing, or out of order.
 
-use pinfold_core::verdict::{Cause, Finding, Rule};
+use pinfold_core::verdict::{Cause, Finding, Rule, Unit};
 
-use super::{Report, words::listed};
+use super::{
+    Report,
+    words::{figure, listed},
+};
 
 impl Report<'_> {
     pub(super) fn say_cause(&self, finding: &Finding, cause: Cause) -> String {
@@ -43,6 +46,11 @@ impl Report<'_> {
             Cause::PackNotRested | Cause::PackTooLow | Cause::PackTooHigh | Cause::PackOfOtherCells => {
                 self.say_pack(cause)
             }
+            Cause::NoReading => self.say_no_reading(finding.rule),
+            Cause::AnotherLaunch => {
+                "This route has another launch point than the one that is flown, and its heights and ways home count from there: give it the launch point that the aircraft took off from."
+                    .into()
+            }
             Cause::PowerTableEnds => self.say_table_end(finding.rule),
             Cause::Measured | Cause::NoSpeed | Cause::LateDisarm => "This can't be decided.".into(),
         }
@@ -60,6 +68,21 @@ impl Report<'_> {
                 "This leads far beyond 50 km from launch: are latitude and longitude exchanged, or a digit lost?".into()
             }
         }
+    }
+
+    /// What a board asks for by `[readings]` in the limits.
+    fn say_no_reading(&self, rule: Rule) -> String {
+        let asked = self.limits.figures().readings;
+        let (what, within) = match rule {
+            Rule::Launch => ("where the aircraft stands", asked.position),
+            Rule::Pack => ("the pack's resting voltage", asked.pack),
+            _ => ("whether the aircraft is flying", asked.flight),
+        };
+        let age =
+            within.map_or_else(String::new, |within| format!(" of the last {}", figure(within.get(), Unit::Seconds)));
+        format!(
+            "The limits ask for a reading of {what}{age}, and there is none: send it, and again before it gets too old."
+        )
     }
 
     /// Everything that can't be held to anything while nobody knows how high launch is.

@@ -3,7 +3,7 @@
 use std::fmt::Write as _;
 
 use pinfold_core::{
-    model::limits::{Air, ChargePoint, ChargePoints, Figures, Link, RouteHabits, Wind},
+    model::limits::{Air, ChargePoint, ChargePoints, Figures, Freshness, Link, RouteHabits, Wind},
     units::Temperature,
 };
 
@@ -37,6 +37,7 @@ fn sections(figures: &Figures, ground: Option<&str>) -> Vec<(&'static str, Keys)
     sections.extend(figures.link.map(|link| ("link", self::link(link))));
     sections.extend(figures.route.map(|route| ("route", self::route(route))));
     sections.extend(figures.launch.map(|spot| ("launch", vec![("within_m", hundredths(spot.within.get()))])));
+    sections.extend(Some(("readings", readings(figures.readings))).filter(|(_, keys)| !keys.is_empty()));
     sections
 }
 
@@ -68,6 +69,15 @@ fn route(route: RouteHabits) -> Keys {
         ("longest_leg_m", hundredths(route.longest_leg.get())),
         ("first_point_within_m", hundredths(route.first_point_within.get())),
     ]
+}
+
+fn readings(readings: Freshness) -> Keys {
+    let kinds = [
+        ("position_within_s", readings.position),
+        ("pack_within_s", readings.pack),
+        ("flight_within_s", readings.flight),
+    ];
+    kinds.into_iter().filter_map(|(key, within)| Some((key, hundredths(within?.get())))).collect()
 }
 
 fn margins(figures: &Figures) -> Keys {

@@ -54,7 +54,8 @@ fn without_it_the_report_says_that_nobody_looked() {
 
 #[test]
 fn limits_that_do_not_say_how_near_are_refused() {
-    let copy = Copy::new().edit("limits.toml", "[launch]\nwithin_m = 5.0\n", "");
+    let copy = Copy::new().edit("limits.toml", "position_within_s = 5.0\n", "");
+    let copy = copy.edit("limits.toml", "[launch]\nwithin_m = 5.0\n", "");
     let run = copy.check_with(&["--here", "46.2,-17.4"]);
     assert_eq!((run.code, run.out.as_str()), (2, ""));
     assert!(run.err.contains("limits.toml") && run.err.contains("write [launch]"), "{}", run.err);

@@ -3,6 +3,7 @@
 mod bad_limits;
 mod bad_route;
 mod bad_site;
+mod board;
 mod damage;
 mod energy;
 mod example;

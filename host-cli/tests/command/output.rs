@@ -151,7 +151,7 @@ fn help_and_version_say_what_fits() {
     let copy = Copy::new();
     let version = copy.run(&["--version"]);
     assert_eq!(version.code, 0);
-    assert!(version.out.contains("packed format 3") && version.out.contains("65535 steps"), "{}", version.out);
+    assert!(version.out.contains("packed format 4") && version.out.contains("65535 steps"), "{}", version.out);
     assert_eq!(copy.run(&["check", "--help"]).code, 0);
     assert_eq!(copy.run(&["frobnicate"]).code, 2);
 }

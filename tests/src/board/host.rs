@@ -133,7 +133,8 @@ impl Host {
         if self.fits(goal, &verdict, &status) { Ok(Learnt { verdict: packed, status }) } else { Err(End::Anew) }
     }
 
-    /// Whether verdict and status are about what was sent: another route's may come from a board that was restarted or told otherwise.
+    /// Whether verdict and status are about what was sent: another route's may come from a board that was restarted or
+    /// told otherwise.
     fn fits(&self, goal: &Goal, verdict: &Verdict, status: &Status) -> bool {
         let route = Fingerprint::of(&goal.route);
         let limits = goal.limits.as_deref().map(Fingerprint::of);
@@ -174,7 +175,8 @@ impl Host {
         }
     }
 
-    /// A board that has heard nothing for a while holds on to a permit, as if the aircraft flew: it is told that it doesn't until it believes that.
+    /// A board that has heard nothing for a while holds on to a permit, as if the aircraft flew: it is told that it
+    /// doesn't until it believes that.
     fn land(&mut self, line: &mut impl Line, readings: Report) -> Result<(), End> {
         let mut told = 0;
         while self.report(line, readings)?.stage == Stage::Latched {

@@ -1,7 +1,7 @@
 //! Every state that a board can get into with anybody at the other end of the link: a search that leaves nothing out.
 //!
-//! The host may send any of a few frames at any time, so every loss, repetition, delay and restart of a host that means well is among them:
-//! what is lost changes nothing, what comes late is a frame like any other.
+//! The host may send any of a few frames at any time, so every loss, repetition, delay and restart of a host that means
+//! well is among them: what is lost changes nothing, what comes late is a frame like any other.
 
 pub mod account;
 pub mod action;

@@ -6,7 +6,7 @@ use std::{
 };
 
 use pinfold_core::{
-    link::{Answer, Ask, Came, PIECE, Reply, Request, frame},
+    link::{Answer, Ask, Came, PIECE, Refusal, Reply, Report, Request, Status, frame},
     wire::Kind,
 };
 
@@ -27,6 +27,8 @@ pub enum LinkError {
     Silent,
     /// It has taken this many bytes, which are not those that it was sent.
     OutOfStep(u32),
+    /// It refuses.
+    Refused(Refusal),
     /// It answered another question.
     Astray(Answer),
     /// The line is dead.
@@ -115,7 +117,7 @@ impl Emulator {
     /// Loads limits or a route, in the largest pieces.
     ///
     /// # Errors
-    /// The board doesn't take them. That it refuses what they say is no error here: the verdict tells.
+    /// The board doesn't take them. That it refuses what a route says is no error here: the verdict tells.
     pub fn load(&mut self, kind: Kind, bytes: &[u8]) -> Result<(), LinkError> {
         self.load_pieces(kind, bytes.chunks(PIECE))
     }
@@ -152,16 +154,41 @@ impl Emulator {
         match self.ask(ask)? {
             Answer::Taken(taken) if taken == expected => Ok(()),
             Answer::Taken(taken) => Err(LinkError::OutOfStep(taken)),
+            Answer::Refused(refusal) => Err(LinkError::Refused(refusal)),
             other => Err(LinkError::Astray(other)),
         }
     }
 
-    /// Loads limits.
+    /// Loads limits, and holds the load switch from now on.
     ///
     /// # Errors
-    /// As for [`Self::load`].
+    /// As for [`Self::load`], and the board refuses them.
     pub fn load_limits(&mut self, bytes: &[u8]) -> Result<(), LinkError> {
+        self.hold_load_switch(true);
         self.load(Kind::Limits, bytes)
+    }
+
+    /// How things stand.
+    ///
+    /// # Errors
+    /// The board doesn't answer.
+    pub fn status(&mut self) -> Result<Status, LinkError> {
+        self.status_after(Ask::Status)
+    }
+
+    /// Sends readings; how things stand then.
+    ///
+    /// # Errors
+    /// The board doesn't answer.
+    pub fn report(&mut self, report: Report) -> Result<Status, LinkError> {
+        self.status_after(Ask::Readings(report))
+    }
+
+    fn status_after(&mut self, ask: Ask) -> Result<Status, LinkError> {
+        match self.ask(ask)? {
+            Answer::Status(status) => Ok(status),
+            other => Err(LinkError::Astray(other)),
+        }
     }
 
     /// Loads a route.

@@ -11,7 +11,7 @@ use super::{envelope, read_limits, read_route, signed, unsigned};
 pub const ROUTE: &str = include_str!("../../golden/route.hex");
 /// Packed limits with four zones and ground data.
 pub const LIMITS: &str = include_str!("../../golden/limits.hex");
-/// A packed verdict with twelve findings.
+/// A packed verdict with thirteen findings.
 pub const VERDICT: &str = include_str!("../../golden/verdict.hex");
 
 /// One field of packed bytes.

@@ -2,7 +2,7 @@
 
 use pinfold_core::{
     model::{
-        limits::{Wind, WindFrom},
+        limits::{Figures, Freshness, Wind, WindFrom},
         route::{Launch, Step},
         store::LimitsStore,
         zone::{HeightBand, HeightReference, ZoneKind},
@@ -11,7 +11,13 @@ use pinfold_core::{
     units::{Capacity, Charge, Direction, Spread, Voltage, WindSpeed},
     wire::{limits::pack_limits, route::pack_route},
 };
-use pinfold_tests::sample::{Site, climb, duration, figures, fly, height, launch, position};
+use pinfold_tests::sample::{self, Site, climb, duration, fly, height, launch, position};
+
+/// The invented quad on a board that wants to know whether it flies: as long as nobody says so, a Go waits, and nothing is latched.
+fn figures() -> Figures {
+    let readings = Freshness { flight: Some(duration(200)), ..Freshness::default() };
+    Figures { readings, ..sample::figures() }
+}
 
 /// A sequence of numbers that look random (SplitMix64).
 pub(crate) struct Chance(u64);

@@ -10,7 +10,7 @@ use pinfold_core::{
         store::LimitsStore,
     },
     rules::Readings,
-    verdict::{Cause, Outcome, Rule, Subject, Verdict},
+    verdict::{Cause, Finding, Outcome, Rule, Severity, Subject, Verdict},
     wire::{
         limits::LimitsReader,
         route::{RouteEvent, RouteReader},
@@ -69,6 +69,14 @@ fn pack(verdict: &Verdict) -> Vec<u8> {
 /// Go or No-go of a packed verdict.
 pub(crate) fn outcome(packed: &[u8]) -> Outcome {
     unpack_verdict(packed).expect("a verdict").outcome()
+}
+
+/// What a packed verdict has against a route by this rule.
+pub(crate) fn broken(packed: &[u8], rule: Rule) -> Option<Finding> {
+    let verdict = unpack_verdict(packed).expect("a verdict");
+    let found =
+        verdict.findings.broken().find(|(severity, finding)| *severity == Severity::Stop && finding.rule == rule);
+    found.map(|(_, finding)| *finding)
 }
 
 /// Asserts a No-go by `form` for this cause and nothing else.

@@ -3,7 +3,10 @@
 //! These tests need the images that `tests/run` builds, and fail without them.
 
 mod board;
+mod command;
 mod generate;
 mod host;
+mod lines;
 mod measure;
 mod noise;
+mod permit;

@@ -55,13 +55,15 @@ impl Crowd<'_> {
         let mut worst = self.piece(Stretch::ALL, known)?;
         for _ in 0..CUTS {
             let stretch = worst.stretch;
-            if worst.open <= FINE || pieces.len() >= PIECES.saturating_sub(1) {
+            if worst.open <= FINE {
                 break;
             }
             let middle = stretch.part(WHOLE / 2);
-            for half in [Stretch { end: middle, ..stretch }, Stretch { start: middle, ..stretch }] {
-                // There is room for two.
-                self.piece(half, known).into_iter().for_each(|piece| pieces.push(piece).unwrap_or(()));
+            let halves = [Stretch { end: middle, ..stretch }, Stretch { start: middle, ..stretch }];
+            let mut news = halves.into_iter().filter_map(|half| self.piece(half, known));
+            // Where there is no room for both, what is known of the whole piece stands.
+            if !news.all(|piece| pieces.push(piece).is_ok()) {
+                break;
             }
             worst = take_worst(&mut pieces)?;
         }
@@ -73,8 +75,11 @@ impl Crowd<'_> {
         let (measure, place) = self.held_to_greatest(stretch, known)?;
         let differ = measure.required.saturating_sub(self.required(stretch, false));
         let whole = Piece { stretch, measure, place, open: differ };
-        let Some(sag) = self.sag_ceil(stretch, measure).filter(|sag| *sag < differ) else { return Some(whole) };
-        let [start, end] = [stretch.start, stretch.end].map(|part| self.way_home(part, sag));
+        let (leg, ends) = (self.sweep.leg, [stretch.start, stretch.end]);
+        let places = ends.map(|part| self.sweep.scene.around.frame.plane(leg.point(part)));
+        let sag = sag_ceil(places, leg.line.bow, measure.clearance);
+        let Some(sag) = sag.filter(|sag| *sag < differ) else { return Some(whole) };
+        let [start, end] = ends.map(|part| self.way_home(part, sag));
         let (at_end, place) = if start.0.spare() <= end.0.spare() { start } else { end };
         if at_end.spare() <= measure.spare() {
             return Some(whole);
@@ -93,29 +98,27 @@ impl Crowd<'_> {
         let clearance = measure.clearance.saturating_sub(sag);
         (Measure { clearance, ..measure }, self.sweep.place(&shape, here, near))
     }
+}
 
-    /// What the distance may be less between two ends than a straight line between what it is there, 0.01 m, rounded up; `None`
-    /// where that is too much to be of use.
-    fn sag_ceil(&self, stretch: Stretch, measure: Measure) -> Option<i32> {
-        let frame = &self.sweep.scene.around.frame;
-        let [from, to] = [stretch.start, stretch.end].map(|part| frame.plane(self.sweep.leg.point(part)));
-        let away = |place: PlanePoint| clamp_i64(place.minus(PlanePoint::ORIGIN).length_squared().isqrt());
-        let bow = self.sweep.leg.line.bow;
-        let nearest = Chord::new(from, to).distance_floor(PlanePoint::ORIGIN).saturating_sub(bow).max(0).unsigned_abs();
-        let farthest = away(from).max(away(to)).saturating_add(bow).saturating_add(1).unsigned_abs();
-        let distance = i64::from(measure.clearance).saturating_mul(10).max(0).unsigned_abs();
-        let squared = to.minus(from).length_squared();
-        if nearest == 0 || distance == 0 {
-            return None;
-        }
-        let turned = divide_ceil(squared, divisor(nearest));
-        // Beyond a million metres the product below would not fit, and a sag of so much says nothing.
-        let turned = Some(turned).filter(|turned| *turned < 1 << 30)?;
-        let turned = divide_ceil(turned.saturating_mul(farthest), divisor(nearest));
-        let moved = divide_ceil(squared, divisor(distance));
-        let sag = turned.max(moved).div_ceil(8).saturating_add(squared >> 31).saturating_add(1);
-        Some(clamp_i32(clamp_i64(sag.div_ceil(10))))
+/// What the distance may be less between two ends of a piece than a straight line between what it is there, 0.01 m, rounded up,
+/// where the piece bows by no more than `bow` (mm) and people are `clearance` (0.01 m) away; `None` where that is too much to be
+/// of use.
+fn sag_ceil([from, to]: [PlanePoint; 2], bow: i64, clearance: i32) -> Option<i32> {
+    let away = |place: PlanePoint| clamp_i64(place.minus(PlanePoint::ORIGIN).length_squared().isqrt());
+    let nearest = Chord::new(from, to).distance_floor(PlanePoint::ORIGIN).saturating_sub(bow).max(0).unsigned_abs();
+    let farthest = away(from).max(away(to)).saturating_add(bow).saturating_add(1).unsigned_abs();
+    let distance = i64::from(clearance).saturating_mul(10).max(0).unsigned_abs();
+    let squared = to.minus(from).length_squared();
+    if nearest == 0 || distance == 0 {
+        return None;
     }
+    let turned = divide_ceil(squared, divisor(nearest));
+    // Beyond a million metres the product below would not fit, and a sag of so much says nothing.
+    let turned = Some(turned).filter(|turned| *turned < 1 << 30)?;
+    let turned = divide_ceil(turned.saturating_mul(farthest), divisor(nearest));
+    let moved = divide_ceil(squared, divisor(distance));
+    let sag = turned.max(moved).div_ceil(8).saturating_add(squared >> 31).saturating_add(1);
+    Some(clamp_i32(clamp_i64(sag.div_ceil(10))))
 }
 
 /// Takes out the piece that leaves least.
@@ -124,5 +127,48 @@ fn take_worst(pieces: &mut heapless::Vec<Piece, PIECES>) -> Option<Piece> {
     match pieces.iter_mut().min_by_key(|piece| piece.measure.spare()) {
         Some(worst) if worst.measure.spare() < last.measure.spare() => Some(core::mem::replace(worst, last)),
         Some(_) | None => Some(last),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The sag of a piece that is `half` to either side of the north, `north` away from launch, mm.
+    fn sag((half, north): (i32, i32), bow: i64, clearance: i32) -> Option<i32> {
+        let [from, to] = [half.saturating_neg(), half].map(|east| PlanePoint { east, north });
+        assert_eq!(sag_ceil([from, to], bow, clearance), sag_ceil([to, from], bow, clearance));
+        sag_ceil([from, to], bow, clearance)
+    }
+
+    #[test]
+    fn a_sag_is_that_of_the_turn_or_of_the_way_whichever_is_more() {
+        // 80 m, at least 30 m and at most 50 m from launch; 10 m from people l² / 8 d is 80 m, and 3 mm are added.
+        assert_eq!(sag((40_000, 30_000), 0, 1000), Some(8001));
+        // 100 m from people it is 8 m, but l² / 8 x 50 / 30² is 44.444 m.
+        assert_eq!(sag((40_000, 30_000), 0, 10_000), Some(4445));
+        // A bow of 5 mm makes 30 m less and 50 m more: 44.465 m.
+        assert_eq!(sag((40_000, 30_000), 5, 10_000), Some(4447));
+        // 160 mm, 60 to 100 mm from launch, for which 101 mm are taken: 90 mm, and 1 mm is added.
+        assert_eq!(sag((80, 60), 0, 1_000_000), Some(10));
+    }
+
+    #[test]
+    fn the_farther_end_counts() {
+        let [near, far] = [(3000, 3000), (3000, 40_000)].map(|(east, north)| PlanePoint { east, north });
+        // 37² m² / 8 x 40.11 / 4.242² are 381.5 m.
+        for ends in [[near, far], [far, near]] {
+            assert!(sag_ceil(ends, 0, 1_000_000).is_some_and(|sag| (38_140..38_170).contains(&sag)));
+        }
+    }
+
+    #[test]
+    fn a_sag_of_no_use_is_none() {
+        assert_eq!(sag((1000, 0), 0, 1000), None, "over launch");
+        assert_eq!(sag((1000, 9), 10, 1000), None, "perhaps over launch");
+        assert_eq!(sag((1000, 1000), 0, 0), None, "people are reached");
+        assert_eq!(sag((1000, 1000), 0, -1), None, "people are passed over");
+        assert!(sag((16_383, 1), 0, 1000).is_some());
+        assert_eq!(sag((16_384, 1), 0, 1000), None, "2^30 mm");
     }
 }

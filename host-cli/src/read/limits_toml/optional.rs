@@ -1,15 +1,15 @@
 //! Sections that may be left out: what they would limit is then not looked at.
 
 use pinfold_core::{
-    model::limits::{Air, LaunchSpot, Link, RouteHabits},
-    units::Temperature,
+    model::limits::{Air, Freshness, LaunchSpot, Link, RouteHabits},
+    units::{Duration, Temperature},
 };
 
 use crate::{
     problem::Problem,
     read::{
         quantity,
-        take::{length, position, take},
+        take::{length, position, take, take_if},
     },
     text::table::{
         Finer::{Down, Up},
@@ -55,4 +55,16 @@ pub(super) fn route(root: &Section<'_>, notes: &mut Vec<String>) -> Result<Optio
 pub(super) fn launch(root: &Section<'_>, notes: &mut Vec<String>) -> Result<Option<LaunchSpot>, Problem> {
     let Some(section) = root.section_if("launch", &["within_m"])? else { return Ok(None) };
     Ok(Some(LaunchSpot { within: length(&section, "within_m", Down, notes)? }))
+}
+
+/// How old what a board is told may be when it gives a permit.
+pub(super) fn readings(root: &Section<'_>, notes: &mut Vec<String>) -> Result<Freshness, Problem> {
+    let known = ["position_within_s", "pack_within_s", "flight_within_s"];
+    let Some(section) = root.section_if("readings", &known)? else { return Ok(Freshness::default()) };
+    let mut within = |key| take_if(&section, key, quantity::DURATION, Down, notes, Duration::new);
+    Ok(Freshness {
+        position: within("position_within_s")?,
+        pack: within("pack_within_s")?,
+        flight: within("flight_within_s")?,
+    })
 }

@@ -3,8 +3,8 @@
 use std::path::Path;
 
 use pinfold_core::{
-    model::limits::{Contradiction, Figures},
-    units::Height,
+    model::limits::{Contradiction, Figures, Freshness},
+    units::{Duration, Height},
 };
 
 use super::{
@@ -47,6 +47,10 @@ const fn instead(why: Contradiction) -> &'static str {
         | Contradiction::ReturnNotAboveLaunch
         | Contradiction::ReturnTooFast
         | Contradiction::ColdestAboveWarmest => "these limits contradict themselves: change one of the two",
+        Contradiction::PositionWithoutLaunch => {
+            "write [launch] and below it within_m = 10.0: how far from launch the aircraft may stand; or leave this out"
+        }
+        Contradiction::NeverFresh => "write more than 0; or leave it out: then a board asks for no such reading",
     }
 }
 
@@ -79,6 +83,23 @@ pub(crate) fn contradicted(figures: &Figures, why: Contradiction) -> (&'static s
         Contradiction::PowerTableShort => ("power", "table", "the power table has fewer than two points".into()),
         Contradiction::PowerTableStart => ("power", "table", "the power table doesn't start at 0 m/s".into()),
         Contradiction::PowerTableOrder => ("power", "table", "the airspeeds of the power table don't rise".into()),
+        Contradiction::PositionWithoutLaunch => (
+            "readings",
+            "position_within_s",
+            "where the aircraft stands is asked for, and no [launch] says where it must".into(),
+        ),
+        Contradiction::NeverFresh => {
+            ("readings", never_fresh(figures.readings), "no reading can be of no age at all".into())
+        }
+    }
+}
+
+/// Which reading may have no age at all.
+fn never_fresh(readings: Freshness) -> &'static str {
+    match Some(Duration::NONE) {
+        none if readings.position == none => "position_within_s",
+        none if readings.pack == none => "pack_within_s",
+        _ => "flight_within_s",
     }
 }
 

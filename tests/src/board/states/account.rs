@@ -33,8 +33,10 @@ pub struct Account {
     pub route: Option<Route>,
     /// Whether the aircraft flew when the first piece of what was begun last came.
     pub route_aloft: bool,
-    /// Whether the aircraft flies.
+    /// Whether the aircraft flies, as it is told over the link.
     pub flight: Reading<bool>,
+    /// Whether it flies, by wire.
+    pub wired: Reading<bool>,
     /// Whether it stands where routes begin.
     pub here: Reading<bool>,
     /// Whether its pack is full.
@@ -48,11 +50,15 @@ pub struct Account {
 }
 
 impl Account {
-    /// What was answered to what was asked, what the board says happened, and whether the aircraft flew before, for all that is known.
+    /// What was answered to what was asked, what the board says happened, and whether the aircraft flew before, for all
+    /// that is known.
     ///
     /// # Panics
     /// The board counts bytes that didn't fit.
-    pub fn answered(&mut self, (ask, answer): (&Ask, &Answer), event: Option<Event>, aloft: bool, files: &Files) {
+    pub fn answered(
+        &mut self, (ask, answer): (&Ask, &Answer), event: Option<Event>, aloft: bool,
+        (files, asked): (&Files, Option<Freshness>),
+    ) {
         match (ask, answer) {
             (Ask::Begin(kind), Answer::Taken(_)) => {
                 self.route = None;
@@ -63,7 +69,7 @@ impl Account {
                 let counted = self.transfer.as_ref().map_or(0, |(_, bytes)| bytes.len());
                 assert_eq!(*taken as usize, counted, "not the bytes that have come");
             }
-            (Ask::Readings(report), _) => self.report(report),
+            (Ask::Readings(report), _) => self.told(report, asked),
             _ => {}
         }
         self.happened(event);
@@ -94,31 +100,44 @@ impl Account {
         self.transfer.as_ref().is_some_and(|(kind, bytes)| files.begins(*kind, bytes))
     }
 
-    fn report(&mut self, report: &Report) {
+    fn told(&mut self, report: &Report, asked: Option<Freshness>) {
         let flight = report.flight.map(|flight| (flight.value == Flight::Flying, flight.age));
         let here = report.position.map(|here| (here.value == position(0, 0), here.age));
         let pack = report.pack.map(|pack| (pack.value.voltage.get() > FULL, pack.age));
         (self.flight, self.here, self.pack) = (flight.or(self.flight), here.or(self.here), pack.or(self.pack));
-        if self.flight.is_some_and(|(flies, _)| flies) {
+        if self.flies_for_the_permit(asked) == Some(true) {
             self.grounded = 0;
         }
     }
 
+    /// What the board reads by itself, by these limits.
+    pub fn sensed(&mut self, report: &Report, asked: Option<Freshness>) {
+        let wired = report.flight.map(|flight| (flight.value == Flight::Flying, flight.age));
+        self.wired = wired.or(self.wired);
+        self.told(&Report { flight: None, ..*report }, asked);
+    }
+
     /// Time passes, ms, by these limits.
     pub fn pass(&mut self, elapsed: u32, event: Option<Event>, asked: Option<Freshness>) {
-        for reading in [&mut self.flight, &mut self.here, &mut self.pack] {
+        for reading in [&mut self.flight, &mut self.wired, &mut self.here, &mut self.pack] {
             *reading = reading.map(|(value, age)| (value, age + elapsed));
         }
-        let on_ground = self.flies(asked) == Some(false) && elapsed <= LOOK;
+        let on_ground = self.flies_for_the_permit(asked) == Some(false) && elapsed <= LOOK;
         self.grounded = if on_ground { (self.grounded + elapsed).min(LANDED) } else { 0 };
         self.happened(event);
     }
 
-    /// Whether the aircraft flies, by a reading that is fresh.
+    /// Whether the aircraft flies, by a reading that is fresh: the wire's before what is told.
     #[must_use]
     pub fn flies(&self, asked: Option<Freshness>) -> Option<bool> {
-        let within = asked.and_then(|asked| asked.flight).map_or(FLIGHT_OLD, milliseconds).min(FLIGHT_OLD);
-        self.flight.filter(|(_, age)| *age <= within).map(|(flies, _)| flies)
+        fresh(self.wired, asked).or(fresh(self.flight, asked))
+    }
+
+    /// The same for the permit: that it is on the ground only the wire tells.
+    #[must_use]
+    pub fn flies_for_the_permit(&self, asked: Option<Freshness>) -> Option<bool> {
+        let told = fresh(self.flight, asked).filter(|flies| *flies);
+        fresh(self.wired, asked).or(told)
     }
 
     /// Whether all that is asked for is known and as it should be. What isn't asked for must not be known to be wrong.
@@ -132,6 +151,11 @@ impl Account {
             && right(self.pack, asked.pack)
             && (asked.flight.is_none() || self.flies(Some(asked)).is_some())
     }
+}
+
+fn fresh(flight: Reading<bool>, asked: Option<Freshness>) -> Option<bool> {
+    let within = asked.and_then(|asked| asked.flight).map_or(FLIGHT_OLD, milliseconds).min(FLIGHT_OLD);
+    flight.filter(|(_, age)| *age <= within).map(|(flies, _)| flies)
 }
 
 fn milliseconds(time: Duration) -> u32 {

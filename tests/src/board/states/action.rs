@@ -50,8 +50,10 @@ pub enum Action {
     Rubbish,
     /// A piece from elsewhere in a file comes.
     Stray,
-    /// Readings come.
+    /// The board reads this by wire.
     Say(Said),
+    /// This comes over the link.
+    Tell(Said),
     /// So much time passes.
     Pass(u32),
     /// The input is held, or let go.
@@ -80,14 +82,15 @@ impl Action {
                 let bytes = files.pieces[0].bytes.iter().copied().collect();
                 Some(Ask::Piece { offset: taken + 1, bytes })
             }
-            Self::Say(said) => Some(Ask::Readings(report(*said))),
-            Self::Pass(_) | Self::Hold(_) | Self::Restart | Self::Cut(..) | Self::Fault => None,
+            Self::Tell(said) => Some(Ask::Readings(report(*said))),
+            Self::Say(_) | Self::Pass(_) | Self::Hold(_) | Self::Restart | Self::Cut(..) | Self::Fault => None,
         }
     }
 }
 
 /// The readings that say so.
-fn report(said: Said) -> Report {
+#[must_use]
+pub fn report(said: Said) -> Report {
     let pack = |voltage| Some(Aged { value: PackReading { voltage, rested: None }, age: 0 });
     match said {
         Said::Standing => standing(),

@@ -17,9 +17,9 @@ const FLIGHT_AGE: u32 = 5_001;
 
 /// All of a state that can matter, as a number of 128 bits.
 ///
-/// A board's own print tells everything but the insides of readers, which are fixed by the bytes that came since the begin, and the number of
-/// the last question, which is always the number before the next. Of numbers that grow without end it keeps what the board
-/// compares: ages up to where they are too old, sequence numbers of slots as differences.
+/// A board's own print tells everything but the insides of readers, which are fixed by the bytes that came since the
+/// begin, and the number of the last question, which is always the number before the next. Of numbers that grow without
+/// end it keeps what the board compares: ages up to where they are too old, sequence numbers of slots as differences.
 pub(super) fn key(world: &World, printed: &str) -> u128 {
     let mut text = String::with_capacity(printed.len() + 200);
     let coming = ["incoming: Limits", "incoming: Route"].iter().any(|incoming| printed.contains(incoming));
@@ -37,7 +37,11 @@ pub(super) fn key(world: &World, printed: &str) -> u128 {
     append_capped(&mut text, &printed[end..flight], &[(" age: ", &|age| age.min(world.files.flight_age).into())]);
     let capped: [(&str, &dyn Fn(u32) -> i64); 2] =
         [(" age: ", &|age| age.min(AGE).into()), (" quiet: ", &|time| time.min(quiet).into())];
-    append_capped(&mut text, &printed[flight..], &capped);
+    let wired = printed[flight..].find("wired: ").expect("a board prints its wire") + flight;
+    let rest = printed[wired..].find("interlock: ").expect("a board prints its interlock") + wired;
+    append_capped(&mut text, &printed[flight..wired], &capped);
+    append_capped(&mut text, &printed[wired..rest], &[(" age: ", &|age| age.min(world.files.flight_age).into())]);
+    append_capped(&mut text, &printed[rest..], &capped);
     append_surroundings(&mut text, world, coming, highest);
     hash(text.as_str())
 }
@@ -67,14 +71,16 @@ fn append_surroundings(text: &mut String, world: &World, coming: bool, highest: 
     if world.board.status().stage != Stage::Latched {
         account.grounded = 0;
     }
-    account.flight = account.flight.map(|(flies, age)| (flies, age.min(FLIGHT_AGE.min(world.files.flight_age))));
+    let flight_age = FLIGHT_AGE.min(world.files.flight_age);
+    account.flight = account.flight.map(|(flies, age)| (flies, age.min(flight_age)));
+    account.wired = account.wired.map(|(flies, age)| (flies, age.min(flight_age)));
     account.here = account.here.map(|(right, age)| (right, age.min(AGE)));
     account.pack = account.pack.map(|(right, age)| (right, age.min(AGE)));
     write!(text, "{account:?} {}", world.hardware.held).expect("memory");
     for slot in slots(world) {
         let body = hash(&slot[HEAD..]);
-        // A slot without a right head is nothing to the board, and erased before it is used: what else it holds can't matter. With
-        // `every_byte` that isn't taken for granted.
+        // A slot without a right head is nothing to the board, and erased before it is used: what else it holds can't
+        // matter. With `every_byte` that isn't taken for granted.
         match layout::sequence(slot) {
             Some(sequence) => write!(text, " {} {:?} {body}", i64::from(sequence) - i64::from(highest), &slot[8..16]),
             None if world.files.every_byte => write!(text, " {} {body}", slot[..HEAD].iter().any(|byte| *byte != 0xFF)),

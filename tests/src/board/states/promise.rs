@@ -131,7 +131,11 @@ fn given(world: &World, status: &Status, flies: Option<bool>) -> (Limits, Route)
     assert_eq!(world.account.route, Some(route), "a permit for a route that didn't come last");
     assert!(!world.account.route_aloft, "a permit for a route that came in flight");
     assert!(world.account.stands(asked), "a permit that doesn't stand: {:?}", world.account);
-    assert_eq!(world.account.flies(Some(asked)), flies, "a permit, and not on the ground for all that is known");
+    assert_eq!(
+        world.account.flies_for_the_permit(Some(asked)),
+        flies,
+        "a permit, and not on the ground for all that is known"
+    );
     (limits, route)
 }
 

@@ -158,8 +158,8 @@ impl States {
         path.join("\n")
     }
 
-    /// Checks that these actions, one after the other, lead to a permit from every state: those of a board that isn't faulty, and, where limits
-    /// aren't among the actions, that holds some.
+    /// Checks that these actions, one after the other, lead to a permit from every state: those of a board that isn't
+    /// faulty, and, where limits aren't among the actions, that holds some.
     ///
     /// # Panics
     /// They don't: how such a state is reached is printed.

@@ -5,11 +5,15 @@ use std::{cell::RefCell, collections::HashMap, ptr, rc::Rc};
 use pinfold_core::{
     board::{Board, Event},
     interlock::Stage,
-    link::{Answer, Ask, Request, frame},
+    link::{Answer, Ask, Report, Request, frame},
     model::limits::Freshness,
 };
 
-use super::{account::Account, action::Action, files::Files};
+use super::{
+    account::Account,
+    action::{Action, report},
+    files::Files,
+};
 use crate::board::{
     Order, RamFlash, RamHardware,
     bench::replies,
@@ -40,9 +44,9 @@ pub struct World {
 /// A board like this one.
 fn copy(board: &Board) -> Box<Board> {
     let mut memory = Box::<Board>::new_uninit();
-    // SAFETY: a board is plain data of a fixed size, as it must be on a microcontroller: it points to nothing, owns nothing beyond its bytes, and
-    // dropping it frees nothing. So the same bytes are a board, too. That what it holds can't be copied in safe code is
-    // about who may make a permit, not about memory.
+    // SAFETY: a board is plain data of a fixed size, as it must be on a microcontroller: it points to nothing, owns
+    // nothing beyond its bytes, and dropping it frees nothing. So the same bytes are a board, too. That what it holds
+    // can't be copied in safe code is about who may make a permit, not about memory.
     unsafe {
         ptr::copy_nonoverlapping(board, memory.as_mut_ptr(), 1);
         memory.assume_init()
@@ -104,6 +108,7 @@ impl World {
             Action::Pass(elapsed) => next.pass(*elapsed),
             Action::Hold(held) => next.hardware.held = *held,
             Action::Restart => next.restart(),
+            Action::Say(said) => next.sense(&report(*said)),
             Action::Fault => {
                 next.board.fault();
                 next.account.faulty = true;
@@ -113,7 +118,7 @@ impl World {
                 next.ask(action.ask(&self.files, self.taken())?);
                 next.restart();
             }
-            Action::Begin(_) | Action::Piece(_) | Action::Rubbish | Action::Stray | Action::Say(_) => {
+            Action::Begin(_) | Action::Piece(_) | Action::Rubbish | Action::Stray | Action::Tell(_) => {
                 next.ask(action.ask(&self.files, self.taken())?);
             }
         }
@@ -124,11 +129,22 @@ impl World {
         self.account.transfer.as_ref().map_or(0, |(_, bytes)| u32::try_from(bytes.len()).expect("short"))
     }
 
+    fn sense(&mut self, report: &Report) {
+        self.board.sense(*report);
+        self.account.sensed(report, self.asked_for());
+    }
+
+    /// What the limits that are held ask a board to know.
+    fn asked_for(&self) -> Option<Freshness> {
+        let limits = self.board.status().limits.and_then(|held| self.files.named_limits(held));
+        limits.map(|limits| self.files.asked(limits))
+    }
+
     /// A question of a number that wasn't used before; the one answer.
     fn ask(&mut self, ask: Ask) -> Answer {
         self.number = self.number.wrapping_add(1);
         let sent = frame(&Request { sequence: self.number, ask: ask.clone() }).to_vec();
-        let aloft = self.latched() || self.account.flies(self.asked_to_be_known()) == Some(true);
+        let aloft = self.latched() || self.account.flies(self.asked_for()) == Some(true);
         let (sent_back, event) = self.exchange(&sent);
         let [reply] = &replies(&sent_back)[..] else { panic!("not one answer to {ask:?}") };
         assert_eq!(reply.sequence, self.number);
@@ -136,7 +152,8 @@ impl World {
             self.asked.remove(0);
         }
         self.asked.push(sent);
-        self.account.answered((&ask, &reply.answer), event, aloft, &self.files);
+        let asked = self.asked_for();
+        self.account.answered((&ask, &reply.answer), event, aloft, (&self.files, asked));
         reply.answer.clone()
     }
 
@@ -154,16 +171,10 @@ impl World {
     }
 
     fn pass(&mut self, elapsed: u32) {
-        let asked = self.asked_to_be_known();
+        let asked = self.asked_for();
         let (lines, event) = self.board.tick(elapsed, &mut self.hardware);
         assert_eq!(lines, self.board.lines());
         self.account.pass(elapsed, event, asked);
-    }
-
-    /// What the limits that are held ask to be known.
-    fn asked_to_be_known(&self) -> Option<Freshness> {
-        let limits = self.board.status().limits.and_then(|held| self.files.named_limits(held));
-        limits.map(|limits| self.files.asked(limits))
     }
 
     fn restart(&mut self) {

@@ -12,7 +12,7 @@ use super::number;
 use crate::packed::{signed, unsigned};
 
 /// Causes from 0 on that a finding can have.
-const CAUSES: u64 = Cause::PackOfOtherCells as u64 + 1;
+const CAUSES: u64 = Cause::AnotherLaunch as u64 + 1;
 /// Units from 0 on that a measure can have.
 const UNITS: u64 = Unit::Seconds as u64 + 1;
 

@@ -1,10 +1,10 @@
-//! A serial port as a byte stream. It asks the port again and again: there is nothing else to do until a byte comes.
+//! A serial port as a byte stream.
 
 use core::convert::Infallible;
 
-use embedded_io::{ErrorType, Read, Write};
+use embedded_io::{ErrorType, Read, ReadReady, Write, WriteReady};
 
-use crate::hardware::{CLOCK, SerialPort};
+use super::registers::{CLOCK, SerialPort};
 
 const NO_ROOM: u32 = 1;
 const BYTE_CAME: u32 = 2;
@@ -24,11 +24,26 @@ impl Uart {
         Self(port)
     }
 
+    /// A port that was set up before.
+    pub(super) const fn again(port: SerialPort) -> Self {
+        Self(port)
+    }
+
+    /// The next byte, if it has come.
+    pub fn try_receive(&mut self) -> Option<u8> {
+        (self.0.state.read() & BYTE_CAME != 0).then(|| {
+            let [byte, ..] = self.0.data.read().to_le_bytes();
+            byte
+        })
+    }
+
     /// Waits for the next byte.
     pub fn receive(&mut self) -> u8 {
-        while self.0.state.read() & BYTE_CAME == 0 {}
-        let [byte, ..] = self.0.data.read().to_le_bytes();
-        byte
+        loop {
+            if let Some(byte) = self.try_receive() {
+                return byte;
+            }
+        }
     }
 
     /// Sends bytes, as fast as the port takes them.
@@ -37,13 +52,23 @@ impl Uart {
     }
 
     fn send(&mut self, byte: u8) {
-        while self.0.state.read() & NO_ROOM != 0 {}
+        while !self.has_room() {}
         self.0.data.write(u32::from(byte));
+    }
+
+    fn has_room(&self) -> bool {
+        self.0.state.read() & NO_ROOM == 0
     }
 }
 
 impl ErrorType for Uart {
     type Error = Infallible;
+}
+
+impl ReadReady for Uart {
+    fn read_ready(&mut self) -> Result<bool, Infallible> {
+        Ok(self.0.state.read() & BYTE_CAME != 0)
+    }
 }
 
 impl Read for Uart {
@@ -54,6 +79,12 @@ impl Read for Uart {
     }
 }
 
+impl WriteReady for Uart {
+    fn write_ready(&mut self) -> Result<bool, Infallible> {
+        Ok(self.has_room())
+    }
+}
+
 impl Write for Uart {
     fn write(&mut self, bytes: &[u8]) -> Result<usize, Infallible> {
         self.send_all(bytes);
@@ -61,7 +92,7 @@ impl Write for Uart {
     }
 
     fn flush(&mut self) -> Result<(), Infallible> {
-        while self.0.state.read() & NO_ROOM != 0 {}
+        while !self.has_room() {}
         Ok(())
     }
 }
