@@ -161,7 +161,7 @@ fn flight_not_asked() -> Files {
 }
 
 #[test]
-#[ignore = "minutes and some GB"]
+#[ignore = "two minutes and half a GB"]
 fn no_state_breaks_a_promise_or_wedges_where_flight_is_not_asked_for() {
     let files = flight_not_asked();
     let actions = anything(&files);
@@ -169,7 +169,7 @@ fn no_state_breaks_a_promise_or_wedges_where_flight_is_not_asked_for() {
 }
 
 #[test]
-#[ignore = "a quarter of an hour and some GB"]
+#[ignore = "a minute"]
 fn no_state_breaks_a_promise_or_wedges_whatever_flash_holds_that_nothing_reads() {
     let mut files = Files::new([all_asked(); 2]);
     files.every_byte = true;
@@ -178,7 +178,7 @@ fn no_state_breaks_a_promise_or_wedges_whatever_flash_holds_that_nothing_reads()
 }
 
 #[test]
-#[ignore = "minutes"]
+#[ignore = "two minutes"]
 fn no_reading_that_is_not_asked_for_gives_or_takes_a_permit() {
     for limits in LIMITS {
         let files = flight_not_asked();
