@@ -182,6 +182,22 @@ fn flash_that_can_not_be_written_any_more_leaves_what_it_holds() {
 }
 
 #[test]
+fn flash_that_silently_keeps_nothing_holds_no_new_limits() {
+    let (old, new) = (limits(3_000), limits(6_000));
+    let load = Load::after(Order::Up, std::slice::from_ref(&old), new.clone());
+    let written = slot(1, &new, SECTOR);
+    for at in (0..SAID).chain(HEAD..HEAD + new.len()).filter(|at| written[*at] != 0xFF) {
+        let mut bench = load.again();
+        // The first load went to the first slot, so this one goes to the second.
+        bench.hardware.flash.stuck = Some(SECTOR + at);
+        assert_eq!(bench.load_limits(&new), Err(Refusal::Flash), "byte {at}");
+        assert_eq!(holds(&bench), Held::Limits(old.clone()));
+        bench.restart();
+        assert_eq!(holds(&bench), Held::Limits(old.clone()));
+    }
+}
+
+#[test]
 fn damaged_limits_are_none_and_older_ones_do_not_come_back() {
     for loaded in
         [vec![limits(6_000)], vec![limits(6_000), limits(3_000)], vec![limits(3_000), limits(6_000), limits(3_000)]]
@@ -367,7 +383,17 @@ impl<const READ: usize, const WRITE: usize, const ERASE: usize> NorFlash for Gra
     }
 }
 
-/// Two loads onto flash of this grain; what is found and read back.
+/// The bytes that count.
+fn read(flash: &mut impl NorFlash) -> Result<Vec<u8>, FlashFault> {
+    let mut bytes = Vec::new();
+    Slots::find(flash)?.read(flash, &mut |byte| {
+        bytes.push(byte);
+        Ok(())
+    })?;
+    Ok(bytes)
+}
+
+/// Three loads onto flash of this grain; what is found and read back.
 fn kept<const READ: usize, const WRITE: usize, const ERASE: usize>(capacity: usize) -> Result<Vec<u8>, FlashFault> {
     let mut flash = Grained::<READ, WRITE, ERASE>(vec![0; capacity]);
     for round in 0..3 {
@@ -377,11 +403,14 @@ fn kept<const READ: usize, const WRITE: usize, const ERASE: usize>(capacity: usi
         (0..200).try_for_each(|byte| filling.take(byte ^ round, &mut flash))?;
         filling.finish(&mut flash)?;
     }
-    let mut bytes = Vec::new();
-    Slots::find(&mut flash)?.read(&mut flash, &mut |byte| {
-        bytes.push(byte);
-        Ok(())
-    })?;
+    let bytes = read(&mut flash)?;
+    let slot = newest(&flash.0);
+    for at in slot + HEAD..slot + HEAD + bytes.len() {
+        // Whatever the slot holds: that it is damaged doesn't show by what it says of itself.
+        flash.0[at] ^= 1;
+        assert_eq!(read(&mut flash), Err(FlashFault), "byte {at}");
+        flash.0[at] ^= 1;
+    }
     Ok(bytes)
 }
 

@@ -349,6 +349,27 @@ fn a_piece_of_the_route_before_that_comes_late_gets_no_permit_back() {
 }
 
 #[test]
+fn a_frame_with_a_flipped_bit_does_nothing() {
+    let mut bench = Case::new("a permit", Some(LOOSE), None, LOOSE, LOW).line(None).bench;
+    permitted(&mut bench, LOW);
+    bench.send(&frame(&Request { sequence: 800, ask: Ask::Begin(Kind::Route) }));
+    let piece = Ask::Piece { offset: 0, bytes: route(LOW).iter().copied().collect() };
+    let asks = [Ask::Hello, Ask::Begin(Kind::Limits), piece, Ask::Readings(standing()), Ask::Verdict { offset: 0 }];
+    let before = format!("{:?}", bench.board);
+    for ask in asks {
+        let whole = frame(&Request { sequence: 801, ask });
+        for bit in 0..whole.len() * 8 {
+            let mut flipped = whole.to_vec();
+            flipped[bit / 8] ^= 1 << (bit % 8);
+            // The zero byte again, in case it was that one.
+            flipped.push(0);
+            assert!(bench.send(&flipped).is_empty(), "bit {bit} of {whole:?}");
+            assert_eq!(format!("{:?}", bench.board), before, "bit {bit} of {whole:?}");
+        }
+    }
+}
+
+#[test]
 fn numbers_go_round_and_a_hello_is_never_late() {
     let mut bench = Bench::new();
     let mut answer = |sequence, ask| {

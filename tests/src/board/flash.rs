@@ -37,6 +37,8 @@ pub struct RamFlash {
     pub failing: Failing,
     /// Bits of the byte in work that change all the same.
     pub torn: u8,
+    /// A byte that can't be written any more.
+    pub stuck: Option<usize>,
     /// Bytes that were written or erased.
     pub touched: usize,
 }
@@ -69,6 +71,7 @@ impl RamFlash {
             left: None,
             failing: Failing::Power,
             torn: 0,
+            stuck: None,
             touched: 0,
         }
     }
@@ -149,6 +152,9 @@ impl NorFlash for RamFlash {
     fn write(&mut self, offset: u32, bytes: &[u8]) -> Result<(), Fault> {
         check_write(self, offset, bytes.len()).map_err(Fault::Request)?;
         let places = offset as usize..;
-        places.zip(bytes).try_for_each(|(at, byte)| self.touch(at, |old| old & byte))
+        places.zip(bytes).try_for_each(|(at, byte)| {
+            let stuck = self.stuck == Some(at);
+            self.touch(at, |old| if stuck { old } else { old & byte })
+        })
     }
 }

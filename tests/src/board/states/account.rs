@@ -31,6 +31,8 @@ pub struct Account {
     pub transfer: Option<(u8, Vec<u8>)>,
     /// The route that came whole, with nothing begun since.
     pub route: Option<Route>,
+    /// Whether the aircraft flew when the first piece of what was begun last came.
+    pub route_aloft: bool,
     /// Whether the aircraft flies, as it is told over the link.
     pub flight: Reading<bool>,
     /// Whether it flies, by wire.
@@ -48,16 +50,25 @@ pub struct Account {
 }
 
 impl Account {
-    /// What was answered to what was asked, and what the board says happened.
+    /// What was answered to what was asked, what the board says happened, and whether the aircraft flew before, for all
+    /// that is known.
+    ///
+    /// # Panics
+    /// The board counts bytes that didn't fit.
     pub fn answered(
-        &mut self, ask: &Ask, answer: &Answer, event: Option<Event>, (files, asked): (&Files, Option<Freshness>),
+        &mut self, (ask, answer): (&Ask, &Answer), event: Option<Event>, aloft: bool,
+        (files, asked): (&Files, Option<Freshness>),
     ) {
         match (ask, answer) {
             (Ask::Begin(kind), Answer::Taken(_)) => {
                 self.route = None;
                 self.transfer = Some((*kind as u8, Vec::new()));
             }
-            (Ask::Piece { offset, bytes }, Answer::Taken(_)) => self.piece(*offset as usize, bytes, files),
+            (Ask::Piece { offset, bytes }, Answer::Taken(taken)) => {
+                self.piece(*offset as usize, bytes, aloft, files);
+                let counted = self.transfer.as_ref().map_or(0, |(_, bytes)| bytes.len());
+                assert_eq!(*taken as usize, counted, "not the bytes that have come");
+            }
             (Ask::Readings(report), _) => self.told(report, asked),
             _ => {}
         }
@@ -71,9 +82,12 @@ impl Account {
         }
     }
 
-    fn piece(&mut self, offset: usize, more: &[u8], files: &Files) {
+    fn piece(&mut self, offset: usize, more: &[u8], aloft: bool, files: &Files) {
         let Some((kind, bytes)) = &mut self.transfer else { return };
         if offset == bytes.len() {
+            if offset == 0 {
+                self.route_aloft = aloft;
+            }
             bytes.extend_from_slice(more);
             let whole = |route: &Route| *kind == Kind::Route as u8 && files.route(*route) == bytes;
             self.route = ROUTES.into_iter().find(whole);

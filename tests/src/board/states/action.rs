@@ -33,7 +33,7 @@ pub enum Said {
     Elsewhere,
     /// The pack is flat.
     Flat,
-    /// In the air.
+    /// In the air, above where routes begin.
     Flying,
     /// Where routes begin, with a full pack; nothing of whether it flies.
     Ready,
@@ -97,7 +97,7 @@ pub fn report(said: Said) -> Report {
         Said::Ground => Report { flight: now(Flight::Ground), ..Report::default() },
         Said::Elsewhere => Report { position: now(position(5_000, 0)), ..Report::default() },
         Said::Flat => Report { pack: pack(Voltage::new(1_200).expect("in range")), ..Report::default() },
-        Said::Flying => flying(5_000, 2_000, 14_000),
+        Said::Flying => flying(0, 2_000, 14_000),
         Said::Ready => Report { flight: None, ..standing() },
     }
 }

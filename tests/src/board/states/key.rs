@@ -67,6 +67,7 @@ fn append_capped(text: &mut String, printed: &str, labels: &[(&str, &dyn Fn(u32)
 fn append_surroundings(text: &mut String, world: &World, coming: bool, highest: u32) {
     let mut account = world.account.clone();
     account.transfer = account.transfer.filter(|_| coming);
+    account.route_aloft &= coming || account.route.is_some();
     if world.board.status().stage != Stage::Latched {
         account.grounded = 0;
     }

@@ -20,6 +20,7 @@ use crate::board::layout::Held;
 pub fn keep(before: &World, action: &Action, after: &mut World, printed: &str) {
     let status = after.board.status();
     limits_change_only_whole_and_while_the_input_is_held(before, action, after);
+    nothing_is_begun_while_nobody_holds_the_input(before, action, after);
     what_is_held_is_what_flash_holds(after, &status, printed);
     nobody_is_waited_for_long(action, printed);
     a_restart_gives_no_permit(action, &status);
@@ -48,6 +49,14 @@ fn limits_change_only_whole_and_while_the_input_is_held(before: &World, action: 
     };
     let (_, sent) = before.account.transfer.as_ref().expect("a piece of something");
     assert_eq!([sent, &after.files.pieces[piece].bytes[..]].concat(), *packed, "not what was sent");
+}
+
+fn nothing_is_begun_while_nobody_holds_the_input(before: &World, action: &Action, after: &World) {
+    if *action == Action::Begin(true) && !before.hardware.held {
+        assert_eq!(before.account, after.account, "limits were begun while nobody held the input");
+        assert_eq!(before.board.status(), after.board.status(), "limits were given up while nobody held the input");
+        assert_eq!(before.hardware, after.hardware, "flash was erased while nobody held the input");
+    }
 }
 
 fn what_is_held_is_what_flash_holds(world: &World, status: &Status, printed: &str) {
@@ -99,6 +108,7 @@ fn earned(before: &World, after: &World, status: &Status) -> Option<(Limits, Rou
         Stage::Waiting => {
             let (limits, route) = subject(after, status);
             assert!(after.files.go(limits, route), "{route:?} waits by {limits:?}");
+            assert!(!after.account.route_aloft, "a Go for a route that came in flight");
             None
         }
         Stage::NoGo | Stage::Idle | Stage::Faulty => None,
@@ -119,6 +129,7 @@ fn given(world: &World, status: &Status, flies: Option<bool>) -> (Limits, Route)
     let asked = world.files.asked(limits);
     assert!(world.files.go(limits, route), "a permit for {route:?}, which is No-go by {limits:?}");
     assert_eq!(world.account.route, Some(route), "a permit for a route that didn't come last");
+    assert!(!world.account.route_aloft, "a permit for a route that came in flight");
     assert!(world.account.stands(asked), "a permit that doesn't stand: {:?}", world.account);
     assert_eq!(
         world.account.flies_for_the_permit(Some(asked)),

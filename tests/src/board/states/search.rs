@@ -27,6 +27,8 @@ const WRITE_CUTS: [(usize, Order); 11] = [
     (600, Order::Up),
     (600, Order::Down),
 ];
+/// More states than there are in any search here: a board with more has something that grows without end.
+const MANY: usize = 2_000_000;
 /// What an action doesn't lead to where it can't happen.
 const NOWHERE: u32 = u32::MAX;
 
@@ -93,6 +95,7 @@ impl States {
 
     fn add(&mut self, key: u128, world: &World, reached: (u32, Action)) -> u32 {
         let number = u32::try_from(self.stages.len()).expect("not that many");
+        assert!(self.known.len() < MANY, "a search without an end");
         self.known.insert(key, number);
         self.stages.push(world.board.status().stage);
         self.held.push(*world.held() != Held::Nothing);

@@ -144,6 +144,7 @@ impl World {
     fn ask(&mut self, ask: Ask) -> Answer {
         self.number = self.number.wrapping_add(1);
         let sent = frame(&Request { sequence: self.number, ask: ask.clone() }).to_vec();
+        let aloft = self.latched() || self.account.flies(self.asked_for()) == Some(true);
         let (sent_back, event) = self.exchange(&sent);
         let [reply] = &replies(&sent_back)[..] else { panic!("not one answer to {ask:?}") };
         assert_eq!(reply.sequence, self.number);
@@ -152,7 +153,7 @@ impl World {
         }
         self.asked.push(sent);
         let asked = self.asked_for();
-        self.account.answered(&ask, &reply.answer, event, (&self.files, asked));
+        self.account.answered((&ask, &reply.answer), event, aloft, (&self.files, asked));
         reply.answer.clone()
     }
 
