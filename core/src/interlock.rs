@@ -113,6 +113,14 @@ pub enum Stage {
     Latched,
 }
 
+impl Stage {
+    /// Whether the permit is active.
+    #[must_use]
+    pub const fn has_permit(self) -> bool {
+        matches!(self, Self::Permitted | Self::Latched)
+    }
+}
+
 /// What happens to it.
 #[derive(Debug)]
 pub enum Happening<'a> {

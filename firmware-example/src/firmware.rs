@@ -149,7 +149,7 @@ impl<P: Platform> Firmware<P> {
             log::load_switch(held);
         }
         if let Some(flight) = self.hardware.inputs.flight() {
-            self.board.sense(Report { flight: Some(Aged { value: flight, age: 0 }), ..Report::default() });
+            self.board.sense(Report { flight: Some(Aged::now(flight)), ..Report::default() });
         }
     }
 

@@ -1,22 +1,22 @@
 //! What is known at the field, and for how long.
 
 use crate::{
-    geometry::position::Position,
     interlock::Flight,
     link::{Aged, Report},
     model::limits::Freshness,
     rules::{Aloft, Readings},
-    units::{Charge, Duration, Height},
+    units::Duration,
     verdict::{Cause, Finding, Rule},
 };
 
-/// From this age on a reading is as good as none where limits don't say how old it may be; a position that a return is
-/// judged from always. Unit: ms. Common practice, no source.
+/// From this age on a reading is as good as none where limits don't say how old it may be. Unit: ms. Common practice, no
+/// source.
 const OLD: u32 = 60_000;
 /// From this age on nobody knows whether the aircraft flies, whatever limits say: far below
 /// [`crate::interlock::LANDED`], so that one reading alone never ends a flight. Unit: ms.
 const FLIGHT_OLD: u32 = 5_000;
-/// From this age on a place can't be vouched for in flight. Unit: ms. At 20 m/s it is 40 m.
+/// From this age on place, height and charge can't be vouched for in flight. Unit: ms. At 20 m/s it is 40 m. Common
+/// practice, no source.
 const PLACE_OLD: u32 = 2_000;
 
 /// The readings, each with its age.
@@ -28,17 +28,11 @@ pub(super) struct Instruments {
 }
 
 impl Instruments {
-    pub(super) const NONE: Self =
-        Self { said: Report { flight: None, position: None, height: None, pack: None, left: None }, wired: None };
+    pub(super) const NONE: Self = Self { said: Report::NONE, wired: None };
 
     /// Takes in what is said over the link; of what isn't said the old stays.
     pub(super) fn take(&mut self, report: Report) {
-        let held = &mut self.said;
-        held.flight = report.flight.or(held.flight);
-        held.position = report.position.or(held.position);
-        held.height = report.height.or(held.height);
-        held.pack = report.pack.or(held.pack);
-        held.left = report.left.or(held.left);
+        self.said = report.or(self.said);
     }
 
     /// Takes in what the board reads by itself.
@@ -49,26 +43,27 @@ impl Instruments {
 
     /// Time passes, ms.
     pub(super) fn grow_older(&mut self, elapsed: u32) {
-        older(&mut self.wired, elapsed);
-        let held = &mut self.said;
-        older(&mut held.flight, elapsed);
-        older(&mut held.position, elapsed);
-        older(&mut held.height, elapsed);
-        older(&mut held.pack, elapsed);
-        older(&mut held.left, elapsed);
+        self.wired = self.wired.map(|flight| flight.older(elapsed));
+        self.said = self.said.older(elapsed);
     }
 
     /// Whether the aircraft flies, where that is known: by its own wire, or else by what is said.
     pub(super) fn flight(&self, asked: Option<&Freshness>) -> Option<Flight> {
-        let within = asked.and_then(|asked| asked.flight).map_or(FLIGHT_OLD, milliseconds).min(FLIGHT_OLD);
-        fresh(self.wired, within).or(fresh(self.said.flight, within))
+        let [wired, said] = self.flights(asked);
+        wired.or(said)
     }
 
     /// The same for the interlock: that it is on the ground nobody can tell it over the link, or who talks there could
     /// take the permit from an aircraft that flies.
     pub(super) fn flight_for_the_permit(&self, asked: Option<&Freshness>) -> Option<Flight> {
-        let wired = Self { said: Report::default(), wired: self.wired }.flight(asked);
-        wired.or(self.flight(asked).filter(|flight| *flight == Flight::Flying))
+        let [wired, said] = self.flights(asked);
+        wired.or(said.filter(|flight| *flight == Flight::Flying))
+    }
+
+    /// By the wire, and by what is said.
+    fn flights(&self, asked: Option<&Freshness>) -> [Option<Flight>; 2] {
+        let within = asked.and_then(|asked| asked.flight).map_or(FLIGHT_OLD, milliseconds).min(FLIGHT_OLD);
+        [self.wired, self.said.flight].map(|flight| fresh(flight, within))
     }
 
     /// What `launch` and `pack` are to be asked about on the ground.
@@ -86,10 +81,11 @@ impl Instruments {
 
     /// Where the aircraft is in flight, and what is left, where all of that is known.
     pub(super) fn aloft(&self) -> Option<Aloft> {
-        let position: Position = fresh(self.said.position, PLACE_OLD)?;
-        let height: Height = fresh(self.said.height, PLACE_OLD)?;
-        let left: Charge = fresh(self.said.left, PLACE_OLD)?;
-        Some(Aloft { position, height, left })
+        Some(Aloft {
+            position: fresh(self.said.position, PLACE_OLD)?,
+            height: fresh(self.said.height, PLACE_OLD)?,
+            left: fresh(self.said.left, PLACE_OLD)?,
+        })
     }
 
     /// What is known but for the wire, with its age.
@@ -112,10 +108,6 @@ fn missing(rule: Rule) -> Finding {
 
 fn fresh<T: Copy>(reading: Option<Aged<T>>, within: u32) -> Option<T> {
     reading.filter(|reading| reading.age <= within).map(|reading| reading.value)
-}
-
-fn older<T>(reading: &mut Option<Aged<T>>, elapsed: u32) {
-    reading.iter_mut().for_each(|reading| reading.age = reading.age.saturating_add(elapsed));
 }
 
 /// A time in ms; the longest is 86,400,000.

@@ -185,13 +185,12 @@ impl Board {
     /// Tests itself, and takes the limits from flash.
     pub fn start<H: Hardware>(&mut self, hardware: &mut H) -> Event {
         let tested = self.test_itself(hardware);
-        let found = Slots::find(hardware.flash());
-        self.slots = found.unwrap_or(Slots::EMPTY);
+        let found = self.look_at_slots(hardware);
         // Flash that can only be read still holds what counts.
         let _ = self.slots.forget_older(hardware.flash());
         match tested.and(found.map_err(|FlashFault| Failure::Flash)) {
-            Ok(_) => {
-                self.restore(hardware);
+            Ok(()) => {
+                self.read_limits(hardware);
                 Event::Started(self.limits_fingerprint)
             }
             Err(failure) => {
@@ -341,10 +340,20 @@ impl Board {
 
     /// Takes the limits from flash again, or none. It looks which slot counts: a write that failed may have been done
     /// all the same.
-    #[inline(never)]
     fn restore<H: Hardware>(&mut self, hardware: &mut H) {
+        // Where flash can't be looked at, the slot that counted is read, or can't be either.
+        let _ = self.look_at_slots(hardware);
+        self.read_limits(hardware);
+    }
+
+    fn look_at_slots<H: Hardware>(&mut self, hardware: &mut H) -> Result<(), FlashFault> {
+        self.slots = Slots::find(hardware.flash())?;
+        Ok(())
+    }
+
+    #[inline(never)]
+    fn read_limits<H: Hardware>(&mut self, hardware: &mut H) {
         self.drop_limits();
-        self.slots = Slots::find(hardware.flash()).unwrap_or(self.slots);
         let (mut reader, limits) = (LimitsReader::default(), &mut self.limits);
         let mut fingerprint = None;
         let read = self.slots.read(hardware.flash(), &mut |byte| {

@@ -166,7 +166,7 @@ impl Filling {
     ///
     /// # Errors
     /// The flash fails, or doesn't hold what was written.
-    pub fn finish<F: NorFlash>(mut self, flash: &mut F) -> Result<Slots, FlashFault> {
+    pub fn finish<F: NorFlash>(&mut self, flash: &mut F) -> Result<Slots, FlashFault> {
         if !self.length.is_multiple_of(STEP) {
             self.write(flash)?;
         }

@@ -1,15 +1,18 @@
 //! Limits and routes that come in, piece by piece.
 
-use super::{Advices, Aloft, Board, Event, Hardware, Look, Outcome, Readings, slots::Filling};
+use super::{
+    Advices, Board, Event, Hardware, Look, Outcome, Readings,
+    slots::{Filling, Slots},
+};
 use crate::{
     check::Checker,
     fingerprint::Fingerprint,
-    interlock::{Flight, Happening, Stage},
+    interlock::{Happening, Stage},
     link::{Answer, PATIENCE, Refusal},
-    model::route::Launch,
+    model::{route::Launch, store::LimitsStore},
     verdict::{Cause, Finding, Findings, Rule, Subject, Summary, Verdict},
     wire::{
-        Kind,
+        Fault, Kind,
         limits::LimitsReader,
         route::{RouteEvent, RouteReader},
         verdict::pack_verdict,
@@ -124,35 +127,19 @@ impl Board {
     #[inline(never)]
     fn limits_byte<H: Hardware>(&mut self, byte: u8, hardware: &mut H) -> Option<Event> {
         let Incoming::Limits(reader, filling) = &mut self.incoming else { return None };
-        let fingerprint = match reader.take(byte, &mut self.limits) {
-            Ok(fingerprint) => fingerprint,
-            Err(fault) => return Some(self.abandon(Refusal::BadLimits, Some(fault), hardware)),
-        };
-        if filling.take(byte, hardware.flash()).is_err() {
-            return Some(self.abandon(Refusal::Flash, None, hardware));
-        }
-        Some(self.keep(fingerprint?, hardware))
-    }
-
-    /// Makes limits that have come whole count.
-    fn keep<H: Hardware>(&mut self, fingerprint: Fingerprint, hardware: &mut H) -> Event {
-        if !hardware.held() {
-            return self.abandon(Refusal::NotHeld, None, hardware);
-        }
-        let before = core::mem::replace(&mut self.incoming, Incoming::Nothing(Refusal::NothingBegun));
-        let Incoming::Limits(_, filling) = before else { return self.abandon(Refusal::NothingBegun, None, hardware) };
-        match filling.finish(hardware.flash()) {
-            Ok(slots) => {
-                self.slots = slots;
-                self.limits_fingerprint = Some(fingerprint);
-                Event::LimitsHeld(fingerprint)
+        match kept(byte, reader, filling, &mut self.limits, hardware) {
+            Ok(None) => None,
+            Ok(Some((fingerprint, slots))) => {
+                self.incoming = Incoming::Nothing(Refusal::NothingBegun);
+                (self.slots, self.limits_fingerprint) = (slots, Some(fingerprint));
+                Some(Event::LimitsHeld(fingerprint))
             }
-            Err(_) => self.abandon(Refusal::Flash, None, hardware),
+            Err((refusal, fault)) => Some(self.abandon(refusal, fault, hardware)),
         }
     }
 
     /// Limits that come in are given up: those in flash hold again.
-    fn abandon<H: Hardware>(&mut self, refusal: Refusal, fault: Option<crate::wire::Fault>, hardware: &mut H) -> Event {
+    fn abandon<H: Hardware>(&mut self, refusal: Refusal, fault: Option<Fault>, hardware: &mut H) -> Event {
         self.incoming = Incoming::Nothing(refusal);
         self.restore(hardware);
         Event::LimitsRefused(refusal, fault)
@@ -192,9 +179,7 @@ impl Board {
     #[inline(never)]
     fn route_begins(&mut self, launch: Launch) -> Option<Event> {
         let limits = self.limits.limits()?;
-        let flies = self.interlock.stage() == Stage::Latched
-            || self.instruments.flight(Some(&limits.figures().readings)) == Some(Flight::Flying);
-        let aloft: Option<Aloft> = self.instruments.aloft();
+        let (flies, aloft) = (self.status().aloft(), self.instruments.aloft());
         if flies && aloft.is_none() {
             return Some(self.refuse(Rule::Launch, Cause::NoReading));
         }
@@ -254,4 +239,21 @@ impl Board {
         self.look(0);
         Event::Judged(verdict.outcome(), verdict.subject)
     }
+}
+
+/// Why limits are given up, and what is wrong in their bytes if that is why.
+type Why = (Refusal, Option<Fault>);
+
+/// Takes a byte of limits into memory and flash; once they are whole, makes their slot count.
+fn kept<H: Hardware>(
+    byte: u8, reader: &mut LimitsReader, filling: &mut Filling, limits: &mut LimitsStore, hardware: &mut H,
+) -> Result<Option<(Fingerprint, Slots)>, Why> {
+    let no_flash = |_| (Refusal::Flash, None);
+    let whole = reader.take(byte, limits).map_err(|fault| (Refusal::BadLimits, Some(fault)))?;
+    filling.take(byte, hardware.flash()).map_err(no_flash)?;
+    let Some(fingerprint) = whole else { return Ok(None) };
+    if !hardware.held() {
+        return Err((Refusal::NotHeld, None));
+    }
+    filling.finish(hardware.flash()).map_err(no_flash).map(|slots| Some((fingerprint, slots)))
 }

@@ -37,6 +37,16 @@ pub enum Came<T> {
     Unknown(u16),
 }
 
+impl<T> Came<T> {
+    /// The message, for whoever has nothing to say to an unknown one.
+    pub fn message(self) -> Option<T> {
+        match self {
+            Self::Message(message) => Some(message),
+            Self::Unknown(_) => None,
+        }
+    }
+}
+
 /// Takes bytes apart into messages.
 #[derive(Debug)]
 pub struct FrameReader {

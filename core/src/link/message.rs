@@ -63,6 +63,19 @@ pub struct Aged<T> {
     pub age: u32,
 }
 
+impl<T> Aged<T> {
+    /// A reading that is just made.
+    pub const fn now(value: T) -> Self {
+        Self { value, age: 0 }
+    }
+
+    /// The same reading so many ms later.
+    #[must_use]
+    pub fn older(self, by: u32) -> Self {
+        Self { age: self.age.saturating_add(by), ..self }
+    }
+}
+
 /// What is known at the field. What isn't said stays as it was, and grows older.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Report {
@@ -76,6 +89,35 @@ pub struct Report {
     pub pack: Option<Aged<PackReading>>,
     /// What is left in its pack, the reserve included.
     pub left: Option<Aged<Charge>>,
+}
+
+impl Report {
+    /// Nothing is known.
+    pub const NONE: Self = Self { flight: None, position: None, height: None, pack: None, left: None };
+
+    /// The same readings so many ms later.
+    #[must_use]
+    pub fn older(self, by: u32) -> Self {
+        Self {
+            flight: self.flight.map(|reading| reading.older(by)),
+            position: self.position.map(|reading| reading.older(by)),
+            height: self.height.map(|reading| reading.older(by)),
+            pack: self.pack.map(|reading| reading.older(by)),
+            left: self.left.map(|reading| reading.older(by)),
+        }
+    }
+
+    /// These readings, and of what they don't say those from before.
+    #[must_use]
+    pub fn or(self, before: Self) -> Self {
+        Self {
+            flight: self.flight.or(before.flight),
+            position: self.position.or(before.position),
+            height: self.height.or(before.height),
+            pack: self.pack.or(before.pack),
+            left: self.left.or(before.left),
+        }
+    }
 }
 
 /// What a board can hold and which rules it knows.
@@ -155,6 +197,14 @@ pub struct Status {
     pub flight: Option<Flight>,
     /// What the board advises.
     pub advice: Advice,
+}
+
+impl Status {
+    /// Whether the board takes the aircraft for one that flies, and judges routes from where it is.
+    #[must_use]
+    pub fn aloft(&self) -> bool {
+        self.stage == Stage::Latched || self.flight == Some(Flight::Flying)
+    }
 }
 
 /// What a board answers.

@@ -4,8 +4,8 @@ use std::time::{Duration, Instant};
 
 use pinfold_core::{
     link::{
-        ANSWER_TIME, Aged, Answer, Ask, Came, Capacities, ERASE_TIME, FRAME, FrameReader, Reply, Report, Request,
-        Status, frame,
+        ANSWER_TIME, Answer, Ask, Came, Capacities, ERASE_TIME, FRAME, FrameReader, Reply, Report, Request, Status,
+        frame,
     },
     model::store,
 };
@@ -105,7 +105,8 @@ impl<T: Transport> Conversation<T> {
         let (made, mut bytes) = (Instant::now(), 0);
         let wait = Pace::Usual.time();
         for times in 0..TIMES {
-            let ask = Ask::Readings(older(report, made.elapsed().max(wait * times)));
+            let by = made.elapsed().max(wait * times).as_millis();
+            let ask = Ask::Readings(report.older(u32::try_from(by).unwrap_or(u32::MAX)));
             let question = self.next_question(&ask);
             if let Some(came) = self.exchange_once(&question, wait, &mut bytes)? {
                 return the_status(&ask, known(&ask, came)?);
@@ -212,20 +213,4 @@ fn the_status(ask: &Ask, answer: Answer) -> Result<Status, Trouble> {
         Answer::Refused(refusal) => Err(Trouble::Refused(refusal)),
         _ => Err(Trouble::Astray(asked(ask))),
     }
-}
-
-/// The same readings some time later.
-fn older(report: Report, by: Duration) -> Report {
-    let by = u32::try_from(by.as_millis()).unwrap_or(u32::MAX);
-    Report {
-        flight: aged(report.flight, by),
-        position: aged(report.position, by),
-        height: aged(report.height, by),
-        pack: aged(report.pack, by),
-        left: aged(report.left, by),
-    }
-}
-
-fn aged<R>(reading: Option<Aged<R>>, by: u32) -> Option<Aged<R>> {
-    reading.map(|reading| Aged { age: reading.age.saturating_add(by), ..reading })
 }

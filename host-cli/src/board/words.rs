@@ -3,7 +3,7 @@
 use pinfold_core::{
     fingerprint::Fingerprint,
     interlock::{Flight, Stage},
-    link::{Advice, Ask, Refusal, Status},
+    link::{Advice, Ask, Refusal},
     wire::Kind,
 };
 
@@ -78,16 +78,6 @@ pub(crate) const fn stage(stage: Stage) -> (&'static str, &'static str) {
     }
 }
 
-/// Whether the permit is active.
-pub(crate) const fn is_permit(stage: Stage) -> bool {
-    matches!(stage, Stage::Permitted | Stage::Latched)
-}
-
-/// Whether the board takes the aircraft for one that flies, and judges routes from where it is.
-pub(crate) fn flies(status: &Status) -> bool {
-    status.stage == Stage::Latched || status.flight == Some(Flight::Flying)
-}
-
 /// Whether the aircraft flies.
 pub(crate) const fn flight(flight: Option<Flight>) -> &'static str {
     match flight {
@@ -118,11 +108,11 @@ mod tests {
     #[test]
     fn a_permit_is_active_in_two_stages() {
         let stages = [Stage::Faulty, Stage::Idle, Stage::NoGo, Stage::Waiting, Stage::Permitted, Stage::Latched];
-        let active: Vec<_> = stages.into_iter().filter(|stage| is_permit(*stage)).collect();
+        let active: Vec<_> = stages.into_iter().filter(|stage| stage.has_permit()).collect();
         assert_eq!(active, [Stage::Permitted, Stage::Latched]);
         // Each stage that is active says so, and no other.
         for of in stages {
-            assert_eq!(stage(of).1.starts_with("a permit"), is_permit(of));
+            assert_eq!(stage(of).1.starts_with("a permit"), of.has_permit());
         }
     }
 }

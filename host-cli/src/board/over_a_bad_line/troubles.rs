@@ -1,7 +1,6 @@
 //! What ends a conversation, or makes it begin anew.
 
 use super::*;
-use crate::board::words;
 
 #[test]
 fn limits_without_the_input_held_are_refused_with_what_to_do() {
@@ -54,8 +53,8 @@ fn a_board_that_erases_flash_is_waited_for_longer() {
 fn before_part_of_verdict(number: usize, mut deed: impl FnMut(&mut Bench) + 'static) -> Fate {
     let (mut reader, mut seen) = (FrameReader::new(), 0);
     Box::new(move |bench, frame| {
-        let asked = frame.iter().find_map(|byte| reader.take::<Request>(*byte));
-        if matches!(asked, Some(Came::Message(Request { ask: Ask::Verdict { .. }, .. }))) {
+        let asked = frame.iter().find_map(|byte| reader.take::<Request>(*byte)?.message());
+        if matches!(asked, Some(Request { ask: Ask::Verdict { .. }, .. })) {
             if seen == number {
                 deed(bench);
             }
@@ -198,7 +197,7 @@ fn a_route_in_flight_is_judged_and_takes_no_permit() {
     let (_, verdict) = load::judge(&mut talk, &route(CEILING + 1), &mut quietly).expect("a verdict");
     let status = talk.status().expect("a status");
     assert_eq!(verdict.outcome(), Outcome::NoGo);
-    assert!(words::flies(&status) && words::is_permit(status.stage), "{status:?}");
+    assert!(status.aloft() && status.stage.has_permit(), "{status:?}");
 }
 
 /// All readings that a board was sent, by what is heard on the line.

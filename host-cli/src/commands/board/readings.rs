@@ -30,16 +30,12 @@ pub(super) fn run(asked: &Readings) -> Done {
 fn report(asked: &Readings) -> Report {
     let rested = asked.pack_rested_s;
     Report {
-        flight: asked.flight.map(flight).map(now),
-        position: asked.here.map(now),
-        height: asked.height_m.map(now),
-        pack: asked.pack_volts.map(|voltage| PackReading { voltage, rested }).map(now),
-        left: asked.left_wh.map(now),
+        flight: asked.flight.map(flight).map(Aged::now),
+        position: asked.here.map(Aged::now),
+        height: asked.height_m.map(Aged::now),
+        pack: asked.pack_volts.map(|voltage| PackReading { voltage, rested }).map(Aged::now),
+        left: asked.left_wh.map(Aged::now),
     }
-}
-
-fn now<T>(value: T) -> Aged<T> {
-    Aged { value, age: 0 }
 }
 
 const fn flight(flight: arguments::Flight) -> Flight {

@@ -23,7 +23,7 @@ use crate::{
         difference,
         load::judge,
         progress::Progress,
-        words::{flies, held, refusal},
+        words::{held, refusal},
     },
     commands::{Done, NO_GO, UNUSABLE, print},
     problem::Problem,
@@ -52,7 +52,7 @@ pub(super) fn run(files: &Files, line: &Line) -> Done {
     ready(&link, &before, limits.fingerprint, &files.limits)?;
     let mut progress = Progress::new("route", route.bytes.len(), line.json);
     let (packed, board) = link.ask(|talk| judge(talk, &route.bytes, &mut |taken| progress.taken(taken)))?;
-    let comparison = if flies(&before) { Comparison::InFlight } else { compared(&here, &board, &packed) };
+    let comparison = if before.aloft() { Comparison::InFlight } else { compared(&here, &board, &packed) };
     its_own(&link, &board, route.fingerprint)?;
     let after = link.ask(Conversation::status)?;
     let answer = Answer { limits: sound, route: &route, here, board, comparison, status: after };

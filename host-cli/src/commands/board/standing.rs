@@ -11,7 +11,7 @@ use serde_json::{Value, json};
 use crate::{
     board::{
         waits::waits,
-        words::{advice, flight, held, is_permit, stage},
+        words::{advice, flight, held, stage},
     },
     report::{json::finding, people::folded, words::rule},
 };
@@ -34,7 +34,7 @@ fn lines(status: &Status) -> [(&'static str, String); 7] {
     let waiting = status.waits.map(|waiting| format!("{}: {}", rule(waiting.rule), waits(&waiting)));
     [
         ("stage", format!("{name} ({meaning})")),
-        ("permit", if is_permit(status.stage) { "active" } else { "inactive" }.into()),
+        ("permit", if status.stage.has_permit() { "active" } else { "inactive" }.into()),
         ("limits", held(status.limits)),
         ("route", held(status.route)),
         ("waits for", waiting.unwrap_or_else(|| "nothing".into())),
@@ -49,7 +49,7 @@ pub(super) fn object(status: &Status) -> Value {
     json!({
         "stage": name,
         "means": meaning,
-        "permit": is_permit(status.stage),
+        "permit": status.stage.has_permit(),
         "limits": status.limits.map(|limits| limits.to_string()),
         "route": status.route.map(|route| route.to_string()),
         "waits": status.waits.map(|waiting| finding(&waiting, None, waits(&waiting))),

@@ -11,7 +11,7 @@ use std::{
     time::{Duration, Instant},
 };
 
-use pinfold_core::link::{Answer, Ask, Bytes, Came, FrameReader, PIECE, Reply, Report, Request, frame};
+use pinfold_core::link::{Answer, Ask, Bytes, FrameReader, PIECE, Reply, Report, Request, frame};
 use pinfold_tests::board::{Bench, RamFlash};
 
 /// How long a turn waits for bytes.
@@ -47,9 +47,7 @@ impl Desk {
     /// What goes back for bytes that came.
     fn answer(&mut self, bytes: &[u8]) -> Vec<u8> {
         let answer = self.bench.send(bytes);
-        let asked: Vec<_> = bytes.iter().filter_map(|byte| self.asked.take::<Request>(*byte)).collect();
-        let asked =
-            asked.into_iter().filter_map(|came| if let Came::Message(asked) = came { Some(asked) } else { None });
+        let asked = bytes.iter().filter_map(|byte| self.asked.take::<Request>(*byte)?.message());
         let asked: Vec<Request> = asked.collect();
         self.questions.extend(asked.iter().map(|request| request.ask.clone()));
         match (&self.forged, asked.last()) {

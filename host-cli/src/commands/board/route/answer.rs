@@ -16,7 +16,7 @@ use serde_json::{Value, json};
 
 use super::{Comparison, PackedRoute};
 use crate::{
-    board::words::{advice, is_permit, stage},
+    board::words::{advice, stage},
     commands::board::{row, standing},
     report::{
         Report,
@@ -81,7 +81,7 @@ impl Answer<'_> {
     fn write_standing(&self, out: &mut impl Write) -> io::Result<()> {
         heading(out, "Permit")?;
         let (name, meaning) = stage(self.status.stage);
-        let permit = if is_permit(self.status.stage) { "active" } else { "inactive" };
+        let permit = if self.status.stage.has_permit() { "active" } else { "inactive" };
         folded(out, &format!("  {permit}; the board is {name}: {meaning}"), 4)?;
         if let Some(waiting) = &self.status.waits {
             let said = lower_first(&self.report().say(waiting), "waits");
