@@ -14,17 +14,10 @@ use std::{
     time::SystemTime,
 };
 
-use pinfold_core::{
-    fingerprint::Fingerprint,
-    model::store,
-    wire::{
-        limits::pack_limits,
-        route::{TooManySteps, pack_route},
-    },
-};
+use pinfold_core::{fingerprint::Fingerprint, model::store};
 use serde_json::json;
 
-use super::{Done, notes, print, too_many_steps};
+use super::{Done, notes, print};
 use crate::{
     arguments::board::{Board, Line},
     board::{
@@ -36,6 +29,7 @@ use crate::{
     problem::Problem,
     read::{self, Limits, Route},
     report::people::folded,
+    write::packed::{self, Packed},
 };
 
 /// Does what is asked of a board.
@@ -128,8 +122,7 @@ impl PackedLimits {
     fn read(path: &Path) -> Result<Self, Problem> {
         let held = read::limits(path)?;
         notes(&held.notes);
-        let mut bytes = Vec::new();
-        let fingerprint = pack_limits(held.sound(path)?, &mut |piece| bytes.extend_from_slice(piece));
+        let Packed { bytes, fingerprint } = packed::limits(held.sound(path)?);
         Ok(Self { held, bytes, fingerprint })
     }
 
@@ -149,9 +142,7 @@ impl PackedRoute {
     fn read(path: &Path, limits: &Limits) -> Result<Self, Problem> {
         let route = read::route(path, Some(limits))?;
         notes(&route.notes);
-        let mut bytes = Vec::new();
-        let packed = pack_route(&route.launch, route.steps.iter(), &mut |piece| bytes.extend_from_slice(piece));
-        let fingerprint = packed.map_err(|TooManySteps| too_many_steps(path))?;
+        let Packed { bytes, fingerprint } = packed::route(&route, path)?;
         Ok(Self { route, bytes, fingerprint })
     }
 }

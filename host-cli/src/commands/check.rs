@@ -7,19 +7,16 @@ use pinfold_core::{
     model::store,
     rules::{Aloft, PackReading, Readings},
     verdict::{Outcome, Subject},
-    wire::{
-        limits::pack_limits,
-        route::{TooManySteps, pack_route},
-    },
 };
 
-use super::{Done, NO_GO, notes, print, too_many_steps};
+use super::{Done, NO_GO, notes, print};
 use crate::{
     arguments::Check,
     preset::{self, Laid},
     problem::Problem,
     read::{self, Limits},
     report::Report,
+    write::packed,
 };
 
 /// Checks a route against limits and prints what was found.
@@ -34,12 +31,8 @@ pub(crate) fn run(asked: &Check) -> Done {
     if readings.here.is_some() {
         tells_how_near(&asked.limits, sound)?;
     }
-    let mut nowhere = |_: &[u8]| {};
-    let subject = Subject {
-        route: pack_route(&route.launch, route.steps.iter(), &mut nowhere)
-            .map_err(|TooManySteps| too_many_steps(file))?,
-        limits: pack_limits(sound, &mut nowhere),
-    };
+    let subject =
+        Subject { route: packed::route(&route, file)?.fingerprint, limits: packed::limits(sound).fingerprint };
     let verdict = check(sound, route.launch.clone(), readings, route.steps.iter().copied(), subject);
     let report = Report { verdict: &verdict, limits: sound, launch: &route.launch, readings, preset: laid.as_ref() };
     print(|out| if asked.json { writeln!(out, "{:#}", report.json()) } else { report.write(out) })?;

@@ -15,8 +15,6 @@ use std::{
     process::ExitCode,
 };
 
-use pinfold_core::model::route::STEPS;
-
 use crate::problem::Problem;
 
 /// How a command ends when nothing is wrong with its input.
@@ -26,11 +24,6 @@ pub(crate) type Done = Result<ExitCode, Problem>;
 pub(crate) const NO_GO: u8 = 1;
 /// Input that can't be used.
 pub(crate) const UNUSABLE: u8 = 2;
-
-/// A route that can't be held.
-pub(crate) fn too_many_steps(file: &Path) -> Problem {
-    Problem::file(file, format!("the route has more than {STEPS} steps")).help("split it")
-}
 
 /// Writes to standard output. A reader that went away is no error: what it read, it has. An answer that is lost is one.
 pub(crate) fn print(write: impl FnOnce(&mut anstream::Stdout) -> io::Result<()>) -> Result<(), Problem> {

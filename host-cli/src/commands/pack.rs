@@ -2,20 +2,15 @@
 
 use std::{io::Write as _, path::Path, process::ExitCode};
 
-use pinfold_core::{
-    fingerprint::Fingerprint,
-    wire::{
-        limits::pack_limits,
-        route::{TooManySteps, pack_route},
-    },
-};
-
-use super::{Done, notes, print, too_many_steps};
+use super::{Done, notes, print};
 use crate::{
     problem::{Problem, Source},
     read::{self, limits_toml, route_toml},
     text::table,
-    write::file::replace_packed,
+    write::{
+        file::replace_packed,
+        packed::{self, Packed},
+    },
 };
 
 /// Packs a text file; a route with heights above ground needs limits.
@@ -25,16 +20,17 @@ pub(crate) fn run(file: &Path, held_to: Option<&Path>, output: &Path) -> Done {
         return Err(Problem::file(file, "this is packed already").help("give its text"));
     }
     let source = read::as_text(file, bytes)?;
-    let (packed, fingerprint, what) = match (is_limits(&source)?, held_to) {
-        (true, None) => limits(&source)?,
+    let (packed, what) = match (is_limits(&source)?, held_to) {
+        (true, None) => (limits(&source)?, "limits"),
         (true, Some(_)) => {
             let problem = Problem::file(file, "these are limits, and --limits is for a route");
             return Err(problem.help("leave --limits out"));
         }
-        (false, _) => route(&source, held_to)?,
+        (false, _) => (route(&source, held_to)?, "route"),
     };
-    replace_packed(output, &packed)?;
-    print(|out| writeln!(out, "{what} {fingerprint}, {} bytes: {}", packed.len(), output.display()))?;
+    let Packed { bytes, fingerprint } = packed;
+    replace_packed(output, &bytes)?;
+    print(|out| writeln!(out, "{what} {fingerprint}, {} bytes: {}", bytes.len(), output.display()))?;
     Ok(ExitCode::SUCCESS)
 }
 
@@ -46,23 +42,15 @@ fn is_limits(source: &Source) -> Result<bool, Problem> {
     Ok(of_limits.iter().any(|key| has(key)) && !has("step"))
 }
 
-type Packed = (Vec<u8>, Fingerprint, &'static str);
-
 fn route(source: &Source, held_to: Option<&Path>) -> Result<Packed, Problem> {
     let held = held_to.map(read::limits).transpose()?;
     let route = route_toml::read(source, held.as_ref())?;
     notes(held.iter().flat_map(|held| &held.notes).chain(&route.notes));
-    let mut bytes = Vec::new();
-    let packed = pack_route(&route.launch, route.steps.iter(), &mut |piece| bytes.extend_from_slice(piece));
-    let fingerprint = packed.map_err(|TooManySteps| too_many_steps(&source.path))?;
-    Ok((bytes, fingerprint, "route"))
+    packed::route(&route, &source.path)
 }
 
 fn limits(source: &Source) -> Result<Packed, Problem> {
     let limits = limits_toml::read(source)?;
     notes(&limits.notes);
-    let sound = limits.sound(&source.path)?;
-    let mut bytes = Vec::new();
-    let fingerprint = pack_limits(sound, &mut |piece| bytes.extend_from_slice(piece));
-    Ok((bytes, fingerprint, "limits"))
+    Ok(packed::limits(limits.sound(&source.path)?))
 }

@@ -3,6 +3,7 @@
 pub(crate) mod file;
 pub(crate) mod ground_toml;
 pub(crate) mod limits_toml;
+pub(crate) mod packed;
 pub(crate) mod route_toml;
 pub(crate) mod site_geojson;
 
