@@ -85,6 +85,15 @@ pub struct Emulator {
 }
 
 impl Emulator {
+    /// Starts the board with its firmware, on a clock of the host's.
+    ///
+    /// # Panics
+    /// `PINFOLD_FIRMWARE` names no image, or the emulator doesn't start.
+    #[must_use]
+    pub fn firmware() -> Self {
+        Self::start(&image("PINFOLD_FIRMWARE"), Clock::Real)
+    }
+
     /// Starts the board with an image.
     ///
     /// # Panics

@@ -6,7 +6,7 @@ use pinfold_core::{
     interlock::{Flight, Stage},
     link::{Advice, Aged, Answer, Ask, Capacities, LINK_VERSION, Refusal, Report, Request, frame},
     model::limits::Freshness,
-    rules::PackReading,
+    rules::{Aloft, PackReading, Readings},
     units::Voltage,
     verdict::{Cause, Finding, Outcome, Rule},
     wire::{Kind, envelope::checksum, verdict::unpack_verdict},
@@ -58,6 +58,16 @@ fn in_flight() -> Bench {
 /// The route without its climb: for an aircraft that flies.
 fn onward(at: i32) -> Vec<u8> {
     packed_route(&start(), &steps(at)[1..]).0
+}
+
+/// What a report says of an aircraft that flies, as the checker takes it.
+fn known_aloft(report: &Report) -> Readings {
+    let aloft = Aloft {
+        position: report.position.expect("said").value,
+        height: report.height.expect("said").value,
+        left: report.left.expect("said").value,
+    };
+    Readings { aloft: Some(aloft), ..Readings::NONE }
 }
 
 fn waits(bench: &Bench) -> Option<(Rule, Cause)> {
@@ -120,7 +130,7 @@ fn a_pack_that_holds_too_little_for_the_worst_turn_back_gets_no_permit() {
     let mut bench = cleared();
     for centivolts in 1_440..=1_680 {
         let pack = PackReading { voltage: Voltage::new(centivolts).expect("in range"), rested: None };
-        let known = pinfold_core::rules::Readings { pack: Some(pack), ..Default::default() };
+        let known = Readings { pack: Some(pack), ..Readings::NONE };
         let verdict = judge_with(&store, start(), known, &steps(2_000));
         let status = bench.sense(Report { pack: now(pack), ..standing() });
         let expected = if verdict.outcome() == Outcome::Go { Stage::Permitted } else { Stage::Waiting };
@@ -293,12 +303,7 @@ fn a_route_that_changes_in_flight_is_judged_from_where_the_aircraft_is() {
         let report = flying(1_000, 2_000, left);
         bench.sense(report);
         bench.load(Kind::Route, &onward(high)).expect("a route");
-        let aloft = pinfold_core::rules::Aloft {
-            position: report.position.expect("said").value,
-            height: report.height.expect("said").value,
-            left: report.left.expect("said").value,
-        };
-        let known = pinfold_core::rules::Readings { aloft: Some(aloft), ..Default::default() };
+        let known = known_aloft(&report);
         let mut expected = judge_with(&store, start(), known, &steps(high)[1..]);
         expected.subject.route = Fingerprint::of(&onward(high));
         expected.subject.limits = Fingerprint::of(&packed_meadow(5_000, all_asked()));
@@ -325,12 +330,7 @@ fn it_advises_to_turn_back_when_the_return_would_use_the_reserve() {
     for left in (0..6_000).step_by(50) {
         let report = flying(10_000, 2_000, left);
         let status = bench.sense(report);
-        let aloft = pinfold_core::rules::Aloft {
-            position: report.position.expect("said").value,
-            height: report.height.expect("said").value,
-            left: report.left.expect("said").value,
-        };
-        let known = pinfold_core::rules::Readings { aloft: Some(aloft), ..Default::default() };
+        let known = known_aloft(&report);
         let home = judge_with(&store, start(), known, &[pinfold_core::model::route::Step::Return]);
         let expected = if home.outcome() == Outcome::Go { Advice::None } else { Advice::TurnBack };
         assert_eq!((status.advice, status.stage), (expected, Stage::Latched), "{left}");

@@ -15,11 +15,7 @@ fn come(bytes: &[u8]) -> Vec<Came<Request>> {
 
 /// All the messages in these bytes.
 fn read(reader: &mut FrameReader, bytes: &[u8]) -> Vec<Request> {
-    bytes.iter().filter_map(|byte| message(reader.take(*byte)?)).collect()
-}
-
-fn message(came: Came<Request>) -> Option<Request> {
-    if let Came::Message(request) = came { Some(request) } else { None }
+    bytes.iter().filter_map(|byte| reader.take(*byte)?.message()).collect()
 }
 
 fn read_alone(bytes: &[u8]) -> Vec<Request> {

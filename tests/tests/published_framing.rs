@@ -8,7 +8,7 @@ use cobs::{DecodeResult, DecoderState};
 use pinfold_core::{
     fingerprint::Fingerprint,
     interlock::{Flight, Stage},
-    link::{Advice, Aged, Answer, Ask, Bytes, Came, FrameReader, PIECE, Reply, Report, Request, Status, frame},
+    link::{Advice, Aged, Answer, Ask, Bytes, FrameReader, PIECE, Reply, Report, Request, Status, frame},
     rules::PackReading,
     units::{Charge, Duration, Height, Voltage},
     verdict::{Cause, Finding, Measure, Place, Rule, Unit},
@@ -113,8 +113,7 @@ fn requests() -> [(Request, Vec<u8>); 5] {
 }
 
 fn read<T: serde::Serialize + serde::de::DeserializeOwned>(reader: &mut FrameReader, bytes: &[u8]) -> Vec<T> {
-    let message = |came| if let Came::Message(message) = came { Some(message) } else { None };
-    bytes.iter().filter_map(|byte| reader.take(*byte).and_then(message)).collect()
+    bytes.iter().filter_map(|byte| reader.take(*byte)?.message()).collect()
 }
 
 #[test]

@@ -2,11 +2,11 @@
 
 use pinfold_core::{
     board::{Board, Event, Hardware, Lines},
-    link::{Answer, Ask, Came, FrameReader, PIECE, Refusal, Reply, Report, Request, Status, frame},
+    link::{Answer, Ask, FrameReader, Refusal, Reply, Report, Request, Status, frame},
     wire::Kind,
 };
 
-use super::RamFlash;
+use super::{RamFlash, pieces};
 
 /// What a board in memory has around it.
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
@@ -102,12 +102,7 @@ impl Bench {
     /// It answers what it isn't asked.
     pub fn load(&mut self, kind: Kind, bytes: &[u8]) -> Result<(), Refusal> {
         self.taken(Ask::Begin(kind), 0)?;
-        for (number, piece) in bytes.chunks(PIECE).enumerate() {
-            let offset = u32::try_from(number * PIECE).expect("short");
-            let end = offset + u32::try_from(piece.len()).expect("short");
-            self.taken(Ask::Piece { offset, bytes: piece.iter().copied().collect() }, end)?;
-        }
-        Ok(())
+        pieces(bytes).try_for_each(|(piece, taken)| self.taken(piece, taken))
     }
 
     /// Holds the input and loads limits.
@@ -191,6 +186,5 @@ impl Default for Bench {
 #[must_use]
 pub fn replies(bytes: &[u8]) -> Vec<Reply> {
     let mut reader = FrameReader::new();
-    let frames = bytes.iter().filter_map(|byte| reader.take::<Reply>(*byte));
-    frames.filter_map(|came| if let Came::Message(reply) = came { Some(reply) } else { None }).collect()
+    bytes.iter().filter_map(|byte| reader.take::<Reply>(*byte)?.message()).collect()
 }

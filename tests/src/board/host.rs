@@ -3,13 +3,12 @@
 use pinfold_core::{
     fingerprint::Fingerprint,
     interlock::{LANDED, Stage},
-    link::{
-        ANSWER_TIME, Answer, Ask, Came, Capacities, ERASE_TIME, FrameReader, PIECE, Reply, Report, Request, Status,
-        frame,
-    },
+    link::{ANSWER_TIME, Answer, Ask, Capacities, ERASE_TIME, FrameReader, Reply, Report, Request, Status, frame},
     verdict::{Outcome, Verdict},
     wire::{Kind, verdict::unpack_verdict},
 };
+
+use super::pieces;
 
 /// How often a host sends the same question.
 const TRIES: usize = 4;
@@ -148,13 +147,7 @@ impl Host {
 
     fn transfer(&mut self, line: &mut impl Line, kind: Kind, bytes: &[u8]) -> Result<(), End> {
         self.expect(line, Ask::Begin(kind), &Answer::Taken(0))?;
-        for (number, piece) in bytes.chunks(PIECE).enumerate() {
-            let offset = u32::try_from(number * PIECE).expect("short");
-            let taken = offset + u32::try_from(piece.len()).expect("short");
-            let bytes = piece.iter().copied().collect();
-            self.expect(line, Ask::Piece { offset, bytes }, &Answer::Taken(taken))?;
-        }
-        Ok(())
+        pieces(bytes).try_for_each(|(piece, taken)| self.expect(line, piece, &Answer::Taken(taken)))
     }
 
     fn verdict(&mut self, line: &mut impl Line) -> Result<(Vec<u8>, Verdict), End> {
@@ -222,11 +215,9 @@ impl Host {
     fn once(&mut self, line: &mut impl Line, request: &Request, patience: u32) -> Result<Option<Answer>, End> {
         self.number = request.sequence;
         let sent_back = line.exchange(&frame(request))?;
-        let came: Vec<_> = sent_back.iter().filter_map(|byte| self.reader.take::<Reply>(*byte)).collect();
-        let answer = came.into_iter().find_map(|came| match came {
-            Came::Message(reply) if reply.sequence == request.sequence => Some(reply.answer),
-            Came::Message(_) | Came::Unknown(_) => None,
-        });
+        let came = sent_back.iter().filter_map(|byte| self.reader.take::<Reply>(*byte)?.message());
+        let came: Vec<_> = came.collect();
+        let answer = came.into_iter().find(|reply| reply.sequence == request.sequence).map(|reply| reply.answer);
         if answer.is_none() {
             line.wait(patience);
         }

@@ -81,7 +81,7 @@ pub fn route(at: i32) -> Vec<u8> {
 
 /// A reading that is just made.
 pub const fn now<T>(value: T) -> Option<Aged<T>> {
-    Some(Aged { value, age: 0 })
+    Some(Aged::now(value))
 }
 
 /// What is known where the aircraft stands at launch with a full pack.

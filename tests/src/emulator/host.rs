@@ -6,7 +6,7 @@ use std::{
 };
 
 use pinfold_core::{
-    link::{Answer, Ask, Came, PIECE, Refusal, Reply, Report, Request, Status, frame},
+    link::{Answer, Ask, PIECE, Refusal, Reply, Report, Request, Status, frame},
     wire::Kind,
 };
 
@@ -103,13 +103,10 @@ impl Emulator {
                 Err(error) => return Err(error),
             };
             let came = (self.back)(&buffer[..count]);
-            let frames = came.iter().filter_map(|byte| self.reader.take::<Reply>(*byte)).collect::<Vec<_>>();
-            for frame in frames {
-                if let Came::Message(reply) = frame
-                    && reply.sequence == sequence
-                {
-                    return Ok(Some(reply.answer));
-                }
+            let replies = came.iter().filter_map(|byte| self.reader.take::<Reply>(*byte)?.message());
+            let replies = replies.collect::<Vec<_>>();
+            if let Some(reply) = replies.into_iter().find(|reply| reply.sequence == sequence) {
+                return Ok(Some(reply.answer));
             }
         }
     }

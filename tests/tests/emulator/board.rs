@@ -20,10 +20,6 @@ use crate::{
     host,
 };
 
-fn board() -> Emulator {
-    Emulator::start(&image("PINFOLD_FIRMWARE"), Clock::Real)
-}
-
 /// The routes of the shipped example: the good one first.
 fn example_routes(example: &Path) -> Vec<PathBuf> {
     let mut refused = fs::read_dir(example.join("no-go"))
@@ -39,14 +35,13 @@ fn example_routes(example: &Path) -> Vec<PathBuf> {
 #[test]
 #[ignore = "needs the firmware image and an emulator: tests/run runs it"]
 fn the_example_gets_the_verdict_that_it_gets_on_the_host() {
-    let command = env::var_os("PINFOLD_BIN").expect("PINFOLD_BIN must name the command; tests/run builds it");
     let example = Path::new(env!("CARGO_MANIFEST_DIR")).join("../host-cli/example");
     let out = Path::new(env!("CARGO_TARGET_TMPDIR")).join("emulator-example.packed");
-    let limits = host::packed_by_command(&command, &example.join("limits.toml"), &out);
-    let mut board = board();
+    let limits = host::packed_by_command(&example.join("limits.toml"), &out);
+    let mut board = Emulator::firmware();
     board.load_limits(&limits).unwrap();
     for (number, file) in example_routes(&example).iter().enumerate() {
-        let route = host::packed_by_command(&command, file, &out);
+        let route = host::packed_by_command(file, &out);
         board.load_route(&route).unwrap();
         let verdict = board.verdict().unwrap();
         assert_eq!(verdict, host::verdict_on_bytes(&limits, &route), "{}", file.display());
@@ -59,14 +54,13 @@ fn the_example_gets_the_verdict_that_it_gets_on_the_host() {
 fn tell(board: &mut Emulator, known: Readings) {
     // A permit from before would be one in flight.
     board.load(Kind::Route, &[]).unwrap();
-    let now = |value| Aged { value, age: 0 };
-    let (aloft, pack) = (known.aloft, known.pack.map(|value| Aged { value, age: 0 }));
+    let aloft = known.aloft;
     board.tell_by_wire(Some(if aloft.is_some() { Flight::Flying } else { Flight::Ground }));
     let report = Report {
-        position: aloft.map(|aloft| now(aloft.position)),
-        height: aloft.map(|aloft| Aged { value: aloft.height, age: 0 }),
-        left: aloft.map(|aloft| Aged { value: aloft.left, age: 0 }),
-        pack,
+        position: aloft.map(|aloft| Aged::now(aloft.position)),
+        height: aloft.map(|aloft| Aged::now(aloft.height)),
+        left: aloft.map(|aloft| Aged::now(aloft.left)),
+        pack: known.pack.map(Aged::now),
         flight: None,
     };
     board.report(report).unwrap();
@@ -75,7 +69,7 @@ fn tell(board: &mut Emulator, known: Readings) {
 #[test]
 #[ignore = "needs the firmware image and an emulator: tests/run runs it"]
 fn routes_by_chance_get_the_verdict_that_they_get_on_the_host() {
-    let (mut board, mut chance) = (board(), Chance::new(1));
+    let (mut board, mut chance) = (Emulator::firmware(), Chance::new(1));
     let (mut go, mut no_go, mut waits, mut permits, mut pack) = (0, 0, 0, 0, None);
     for number in 0..64 {
         let place = Place::number(number);
@@ -115,7 +109,7 @@ fn routes_by_chance_get_the_verdict_that_they_get_on_the_host() {
 #[test]
 #[ignore = "needs the firmware image and an emulator: tests/run runs it"]
 fn a_board_says_what_it_can_hold_and_logs_what_it_does() {
-    let (mut board, mut chance) = (board(), Chance::new(2));
+    let (mut board, mut chance) = (Emulator::firmware(), Chance::new(2));
     assert_eq!(board.ask(Ask::Hello).unwrap(), Answer::Hello(Capacities::HERE));
     let place = Place::number(3);
     let (launch, steps) = route(&mut chance, place);
@@ -146,7 +140,7 @@ fn the_image_for_an_stm32f405_starts_and_answers() {
 #[test]
 #[ignore = "needs the firmware image and an emulator: tests/run runs it"]
 fn a_damaged_route_is_no_go_by_form_and_the_next_is_judged() {
-    let (mut board, mut chance) = (board(), Chance::new(3));
+    let (mut board, mut chance) = (Emulator::firmware(), Chance::new(3));
     let place = Place::number(4);
     let store = limits(&mut chance, place);
     let packed = packed_limits(&store);
@@ -177,7 +171,7 @@ fn a_damaged_route_is_no_go_by_form_and_the_next_is_judged() {
 #[test]
 #[ignore = "needs the firmware image and an emulator: tests/run runs it"]
 fn damaged_limits_leave_the_old_ones() {
-    let (mut board, mut chance) = (board(), Chance::new(4));
+    let (mut board, mut chance) = (Emulator::firmware(), Chance::new(4));
     let place = Place::number(5);
     let (old, new) = (packed_limits(&limits(&mut chance, place)), packed_limits(&limits(&mut chance, place)));
     let (launch, steps) = route(&mut chance, place);

@@ -3,11 +3,12 @@
 use std::{
     env,
     path::{Path, PathBuf},
-    process::Command,
 };
 
 use pinfold_core::interlock::Flight;
-use pinfold_tests::emulator::{Clock, Emulator, image};
+use pinfold_tests::emulator::{Clock, Emulator};
+
+use crate::host;
 
 const PERMIT: u32 = 1;
 
@@ -17,9 +18,8 @@ fn example(file: &str) -> PathBuf {
 
 /// What `pinfold board` says to these words and files, and its exit code.
 fn pinfold(board: &mut Emulator, words: &[&str], files: &[PathBuf]) -> (i32, String) {
-    let command = env::var_os("PINFOLD_BIN").expect("PINFOLD_BIN must name the command; tests/run builds it");
     let run = board.lend(|address| {
-        let mut command = Command::new(command);
+        let mut command = host::pinfold();
         command.arg("board").args(words).args(files).arg("--port").arg(address.to_string());
         command.output().expect("the command runs")
     });
@@ -29,9 +29,8 @@ fn pinfold(board: &mut Emulator, words: &[&str], files: &[PathBuf]) -> (i32, Str
 
 /// The fingerprint that `pinfold pack` shows.
 fn fingerprint(file: &Path) -> String {
-    let command = env::var_os("PINFOLD_BIN").expect("PINFOLD_BIN must name the command; tests/run builds it");
     let out = Path::new(env!("CARGO_TARGET_TMPDIR")).join("emulator-command.packed");
-    let packed = super::host::packed_by_command(&command, file, &out);
+    let packed = host::packed_by_command(file, &out);
     pinfold_core::fingerprint::Fingerprint::of(&packed).to_string()
 }
 
@@ -42,7 +41,7 @@ fn route_words(route: &str) -> [PathBuf; 3] {
 #[test]
 #[ignore = "needs the firmware image and an emulator: tests/run runs it"]
 fn from_limits_to_a_permit_and_back() {
-    let mut board = Emulator::start(&image("PINFOLD_FIRMWARE"), Clock::Real);
+    let mut board = Emulator::firmware();
     let (limits, route) = (fingerprint(&example("limits.toml")), fingerprint(&example("route.toml")));
 
     let (code, said) = pinfold(&mut board, &["limits"], &[example("limits.toml")]);

@@ -1,6 +1,6 @@
 //! The host's verdict on packed bytes.
 
-use std::{ffi::OsStr, path::Path, process::Command};
+use std::{env, path::Path, process::Command};
 
 use pinfold_core::{
     check::check,
@@ -87,9 +87,14 @@ pub(crate) fn assert_form(packed: &[u8], cause: Cause, what: &str) {
     assert!(matches!(findings[..], [only] if only.rule == Rule::Form && only.cause == cause), "{what}: {findings:?}");
 }
 
+/// The command, as released.
+pub(crate) fn pinfold() -> Command {
+    Command::new(env::var_os("PINFOLD_BIN").expect("PINFOLD_BIN must name the command; tests/run builds it"))
+}
+
 /// What `pinfold pack` makes of a file.
-pub(crate) fn packed_by_command(command: &OsStr, file: &Path, out: &Path) -> Vec<u8> {
-    let run = Command::new(command).arg("pack").arg(file).arg("-o").arg(out).output().expect("the command runs");
+pub(crate) fn packed_by_command(file: &Path, out: &Path) -> Vec<u8> {
+    let run = pinfold().arg("pack").arg(file).arg("-o").arg(out).output().expect("the command runs");
     let said = String::from_utf8_lossy(&run.stderr);
     assert!(run.status.success(), "{} isn't packed: {said}", file.display());
     std::fs::read(out).expect("a packed file")

@@ -3,13 +3,13 @@
 use std::{env, process, thread, time::Duration};
 
 use pinfold_core::link::{Answer, Ask, Capacities};
-use pinfold_tests::emulator::{Clock, Debugger, Emulator, LAMP, LINES, SLOTS, image};
+use pinfold_tests::emulator::{Debugger, Emulator, LAMP, LINES, SLOTS};
 
 /// What the board says first of all.
 const START: &str = "pinfold board: ";
 
 fn board() -> Emulator {
-    let board = Emulator::start(&image("PINFOLD_FIRMWARE"), Clock::Real);
+    let board = Emulator::firmware();
     let _ = board.logged(START);
     board
 }

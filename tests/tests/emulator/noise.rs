@@ -1,7 +1,7 @@
 //! A line that loses, doubles and damages bytes: slow, but never wrong.
 
 use pinfold_core::wire::Kind;
-use pinfold_tests::emulator::{Clock, Emulator, LinkError, Noise, image};
+use pinfold_tests::emulator::{Emulator, LinkError, Noise};
 
 use crate::{
     generate::{Chance, Place, limits, packed_limits, packed_route, route},
@@ -35,7 +35,7 @@ fn noise(seed: u64, rarity: u64) -> Noise {
 #[test]
 #[ignore = "needs the firmware image and an emulator: tests/run runs it"]
 fn noise_on_the_line_never_changes_a_verdict() {
-    let mut board = Emulator::start(&image("PINFOLD_FIRMWARE"), Clock::Real);
+    let mut board = Emulator::firmware();
     let (mut chance, mut judged) = (Chance::new(5), 0);
     for number in 0..12 {
         let place = Place::number(number);
@@ -63,7 +63,7 @@ fn loaded(board: &mut Emulator, limits: &[u8], route: &[u8]) -> Result<Vec<u8>, 
 #[test]
 #[ignore = "needs the firmware image and an emulator: tests/run runs it"]
 fn rubbish_on_the_line_does_not_wedge_the_board() {
-    let mut board = Emulator::start(&image("PINFOLD_FIRMWARE"), Clock::Real);
+    let mut board = Emulator::firmware();
     let mut chance = Chance::new(6);
     let place = Place::number(0);
     let store = limits(&mut chance, place);

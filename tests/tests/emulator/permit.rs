@@ -19,13 +19,9 @@ const PERMIT_AND_ADVICE: u32 = 3;
 /// The bit of the pulses in the lamp's word.
 const PULSES: u32 = 2;
 
-fn board() -> Emulator {
-    Emulator::start(&image("PINFOLD_FIRMWARE"), Clock::Real)
-}
-
 /// A board with a permit, on the ground.
 fn permitted() -> Emulator {
-    let mut board = board();
+    let mut board = Emulator::firmware();
     board.load_limits(&packed_meadow(5_000, all_asked())).unwrap();
     board.load_route(&route(2_000)).unwrap();
     board.lines_show(0);

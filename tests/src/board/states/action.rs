@@ -2,7 +2,7 @@
 
 use pinfold_core::{
     interlock::Flight,
-    link::{Aged, Ask, Report},
+    link::{Ask, Report},
     rules::PackReading,
     units::Voltage,
     wire::Kind,
@@ -91,7 +91,7 @@ impl Action {
 /// The readings that say so.
 #[must_use]
 pub fn report(said: Said) -> Report {
-    let pack = |voltage| Some(Aged { value: PackReading { voltage, rested: None }, age: 0 });
+    let pack = |voltage| now(PackReading { voltage, rested: None });
     match said {
         Said::Standing => standing(),
         Said::Ground => Report { flight: now(Flight::Ground), ..Report::default() },
