@@ -9,8 +9,8 @@ use crate::{
     verdict::{Cause, Finding, Rule},
 };
 
-/// From this age on a reading is as good as none where limits don't say how old it may be. Unit: ms. Common practice, no
-/// source.
+/// From this age on a reading is as good as none where limits don't say how old it may be. Unit: ms. Common practice,
+/// no source.
 const OLD: u32 = 60_000;
 /// From this age on nobody knows whether the aircraft flies, whatever limits say: far below
 /// [`crate::interlock::LANDED`], so that one reading alone never ends a flight. Unit: ms.

@@ -201,7 +201,8 @@ impl Board {
         }
     }
 
-    /// Something is wrong with the board or its lines: on the ground, or once the flight is over, the permit ends until the next start.
+    /// Something is wrong with the board or its lines: on the ground, or once the flight is over, the permit ends until
+    /// the next start.
     pub fn fault(&mut self) {
         self.interlock.take(Happening::Fault);
     }

@@ -2,13 +2,13 @@
 
 use pinfold_core::verdict::{Cause, Finding, Measure, Rule};
 
-use crate::report::words::{figure, rule, shortfall};
+use crate::report::words::{figure, reading, rule, shortfall};
 
 /// What a permit waits for.
 pub(crate) fn waits(finding: &Finding) -> String {
     match (finding.rule, finding.cause, finding.measure) {
         (_, Cause::NoReading, _) => {
-            let what = no_reading(finding.rule);
+            let what = reading(finding.rule);
             format!("The limits ask for a fresh reading of {what}, and there is none: send it, and again before it gets too old.")
         }
         (_, Cause::NoLimits, _) => "The route was held to other limits than those that are held now: load it again.".into(),
@@ -31,14 +31,6 @@ pub(crate) fn waits(finding: &Finding) -> String {
             "The pack's voltage is that of a pack with another number of cells: is it this pack?".into()
         }
         _ => format!("The rule {} isn't kept: `pinfold board route` says what to change.", rule(finding.rule)),
-    }
-}
-
-const fn no_reading(rule: Rule) -> &'static str {
-    match rule {
-        Rule::Launch => "where the aircraft stands",
-        Rule::Pack => "the pack's resting voltage",
-        _ => "whether the aircraft is flying",
     }
 }
 

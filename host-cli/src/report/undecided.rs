@@ -4,7 +4,7 @@ use pinfold_core::verdict::{Cause, Finding, Rule, Unit};
 
 use super::{
     Report,
-    words::{figure, listed},
+    words::{figure, listed, reading},
 };
 
 impl Report<'_> {
@@ -73,11 +73,12 @@ impl Report<'_> {
     /// What a board asks for by `[readings]` in the limits.
     fn say_no_reading(&self, rule: Rule) -> String {
         let asked = self.limits.figures().readings;
-        let (what, within) = match rule {
-            Rule::Launch => ("where the aircraft stands", asked.position),
-            Rule::Pack => ("the pack's resting voltage", asked.pack),
-            _ => ("whether the aircraft is flying", asked.flight),
+        let within = match rule {
+            Rule::Launch => asked.position,
+            Rule::Pack => asked.pack,
+            _ => asked.flight,
         };
+        let what = reading(rule);
         let age =
             within.map_or_else(String::new, |within| format!(" of the last {}", figure(within.get(), Unit::Seconds)));
         format!(

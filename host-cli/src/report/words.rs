@@ -72,3 +72,12 @@ pub(crate) fn listed(things: &[&str], word: &str) -> String {
         [first @ .., last] => format!("{} {word} {last}", first.join(", ")),
     }
 }
+
+/// The reading that a rule asks a board for.
+pub(crate) const fn reading(rule: Rule) -> &'static str {
+    match rule {
+        Rule::Launch => "where the aircraft stands",
+        Rule::Pack => "the pack's resting voltage",
+        _ => "whether the aircraft is flying",
+    }
+}
