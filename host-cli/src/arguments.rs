@@ -3,6 +3,7 @@
 pub(crate) mod board;
 pub(crate) mod learn;
 pub(crate) mod power;
+pub(crate) mod route;
 
 use std::path::PathBuf;
 
@@ -34,16 +35,7 @@ pub(crate) enum Command {
     /// Exit code: 0 Go, 1 No-go, 2 input that can't be used.
     Check(Check),
     /// Pack a route or limits into the bytes that a board takes
-    Pack {
-        /// route.toml or limits.toml
-        file: PathBuf,
-        /// The limits that a route with heights above ground is made for
-        #[arg(long, value_name = "LIMITS")]
-        limits: Option<PathBuf>,
-        /// Where the packed bytes go
-        #[arg(short, long, value_name = "FILE")]
-        output: PathBuf,
-    },
+    Pack(Pack),
     /// Turn packed bytes back into text
     Unpack {
         /// The packed route or limits
@@ -71,6 +63,21 @@ pub(crate) enum Command {
     /// Prints the [power] section of limits.toml. The log is to have time, ground speed (or latitude and longitude), climb rate
     /// (or height), volts and amperes. A log knows no wind: fly on a calm day, every speed out and back.
     Learn(learn::Learn),
+}
+
+/// What `pack` is asked.
+#[derive(Args)]
+pub(crate) struct Pack {
+    /// A route, or limits.toml
+    pub(crate) file: PathBuf,
+    /// The limits that a route with heights above ground is made for
+    #[arg(long, value_name = "LIMITS")]
+    pub(crate) limits: Option<PathBuf>,
+    /// Where the packed bytes go
+    #[arg(short, long, value_name = "FILE")]
+    pub(crate) output: PathBuf,
+    #[command(flatten)]
+    pub(crate) as_route: route::AsRoute,
 }
 
 /// What `check` is asked.
@@ -105,6 +112,8 @@ pub(crate) struct Check {
     /// Print one JSON object, also for input that can't be used
     #[arg(long)]
     pub(crate) json: bool,
+    #[command(flatten)]
+    pub(crate) as_route: route::AsRoute,
 }
 
 /// Version of the program, of the packed format, and what fits.

@@ -4,6 +4,7 @@ mod aircraft;
 mod arguments;
 mod board;
 mod commands;
+mod judged;
 mod learn;
 mod preset;
 mod problem;
@@ -30,7 +31,7 @@ fn main() -> ExitCode {
     };
     let (result, json) = match arguments.command {
         Command::Check(check) => (commands::check::run(&check), check.json),
-        Command::Pack { file, limits, output } => (commands::pack::run(&file, limits.as_deref(), &output), false),
+        Command::Pack(pack) => (commands::pack::run(&pack), false),
         Command::Unpack { file, output } => (commands::unpack::run(&file, output.as_deref()), false),
         Command::Board(board) => (commands::board::run(&board), board.json()),
         Command::Example { folder } => (commands::example::run(&folder), false),

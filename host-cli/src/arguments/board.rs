@@ -8,6 +8,7 @@ use pinfold_core::{
     units::{self, Charge, Height, Voltage},
 };
 
+use super::route::AsRoute;
 use crate::read::field;
 
 /// What `board` is asked.
@@ -81,6 +82,8 @@ pub(crate) struct Files {
     /// The limits: limits.toml, or packed
     #[arg(long, value_name = "LIMITS")]
     pub(crate) limits: PathBuf,
+    #[command(flatten)]
+    pub(crate) as_route: AsRoute,
 }
 
 /// Where the board is.

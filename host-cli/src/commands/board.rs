@@ -19,7 +19,7 @@ use serde_json::json;
 
 use super::{Done, notes, print};
 use crate::{
-    arguments::board::{Board, Line},
+    arguments::board::{Board, Files, Line},
     board::{
         conversation::Conversation,
         ports,
@@ -139,8 +139,9 @@ struct PackedRoute {
 }
 
 impl PackedRoute {
-    fn read(path: &Path, limits: &Limits) -> Result<Self, Problem> {
-        let route = read::route(path, Some(limits))?;
+    fn read(files: &Files, limits: &Limits) -> Result<Self, Problem> {
+        let path = &files.route;
+        let route = read::route(path, Some(limits), &files.as_route)?;
         notes(&route.notes);
         let Packed { bytes, fingerprint } = packed::route(&route, path)?;
         Ok(Self { route, bytes, fingerprint })

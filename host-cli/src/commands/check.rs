@@ -1,45 +1,27 @@
 //! `pinfold check`.
 
-use std::{io::Write as _, path::Path, process::ExitCode};
+use std::{io::Write as _, path::Path};
 
 use pinfold_core::{
-    check::check,
     model::store,
     rules::{Aloft, PackReading, Readings},
-    verdict::{Outcome, Subject},
 };
 
-use super::{Done, NO_GO, notes, print};
-use crate::{
-    arguments::Check,
-    preset::{self, Laid},
-    problem::Problem,
-    read::{self, Limits},
-    report::Report,
-    write::packed,
-};
+use super::{Done, exit_code, notes, print};
+use crate::{arguments::Check, judged::Held, problem::Problem};
 
 /// Checks a route against limits and prints what was found.
 pub(crate) fn run(asked: &Check) -> Done {
-    let file = &asked.route;
-    let written = read::limits(&asked.limits)?;
-    let route = read::route(file, Some(&written))?;
-    notes(written.notes.iter().chain(&route.notes));
-    let (held, laid) = tightened(asked, written)?;
-    let sound = held.sound(&asked.limits)?;
+    let held = Held::read(&asked.limits, asked.preset.as_deref())?;
     let readings = readings(asked);
     if readings.here.is_some() {
-        tells_how_near(&asked.limits, sound)?;
+        tells_how_near(&asked.limits, held.sound(&asked.limits)?)?;
     }
-    let subject =
-        Subject { route: packed::route(&route, file)?.fingerprint, limits: packed::limits(sound).fingerprint };
-    let verdict = check(sound, route.launch.clone(), readings, route.steps.iter().copied(), subject);
-    let report = Report { verdict: &verdict, limits: sound, launch: &route.launch, readings, preset: laid.as_ref() };
+    let judged = held.judge(&asked.route, &asked.as_route, &asked.limits, readings)?;
+    notes(held.notes().iter().chain(&judged.route.notes));
+    let report = held.report(&judged, &asked.limits)?;
     print(|out| if asked.json { writeln!(out, "{:#}", report.json()) } else { report.write(out) })?;
-    Ok(match verdict.outcome() {
-        Outcome::Go => ExitCode::SUCCESS,
-        Outcome::NoGo => ExitCode::from(NO_GO),
-    })
+    Ok(exit_code(judged.verdict.outcome()))
 }
 
 /// What is known at the field.
@@ -49,13 +31,6 @@ fn readings(asked: &Check) -> Readings {
     let aloft = asked.from.zip(asked.left_wh);
     let aloft = aloft.map(|((position, height), left)| Aloft { position, height, left });
     Readings { here, pack, aloft }
-}
-
-/// The limits, tightened by the preset that is asked for.
-fn tightened(asked: &Check, written: Limits) -> Result<(Limits, Option<Laid>), Problem> {
-    let Some(name) = &asked.preset else { return Ok((written, None)) };
-    let (tightened, laid) = preset::lay(preset::named(name)?, &asked.limits, &written)?;
-    Ok((tightened, Some(laid)))
 }
 
 /// Where the aircraft stands says nothing while limits don't say how near to launch that must be.

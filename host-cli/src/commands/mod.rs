@@ -15,6 +15,8 @@ use std::{
     process::ExitCode,
 };
 
+use pinfold_core::verdict::Outcome;
+
 use crate::problem::Problem;
 
 /// How a command ends when nothing is wrong with its input.
@@ -24,6 +26,14 @@ pub(crate) type Done = Result<ExitCode, Problem>;
 pub(crate) const NO_GO: u8 = 1;
 /// Input that can't be used.
 pub(crate) const UNUSABLE: u8 = 2;
+
+/// How a command ends that found a verdict.
+pub(crate) fn exit_code(outcome: Outcome) -> ExitCode {
+    match outcome {
+        Outcome::Go => ExitCode::SUCCESS,
+        Outcome::NoGo => ExitCode::from(NO_GO),
+    }
+}
 
 /// Writes to standard output. A reader that went away is no error: what it read, it has. An answer that is lost is one.
 pub(crate) fn print(write: impl FnOnce(&mut anstream::Stdout) -> io::Result<()>) -> Result<(), Problem> {

@@ -4,8 +4,9 @@ use std::{io::Write as _, path::Path, process::ExitCode};
 
 use super::{Done, notes, print};
 use crate::{
+    arguments::{Pack, route::AsRoute},
     problem::{Problem, Source},
-    read::{self, limits_toml, route_toml},
+    read::{self, limits_toml},
     text::table,
     write::{
         file::replace_packed,
@@ -14,7 +15,8 @@ use crate::{
 };
 
 /// Packs a text file; a route with heights above ground needs limits.
-pub(crate) fn run(file: &Path, held_to: Option<&Path>, output: &Path) -> Done {
+pub(crate) fn run(asked: &Pack) -> Done {
+    let (file, held_to) = (asked.file.as_path(), asked.limits.as_deref());
     let bytes = read::bytes(file)?;
     if read::is_packed(&bytes) {
         return Err(Problem::file(file, "this is packed already").help("give its text"));
@@ -26,11 +28,11 @@ pub(crate) fn run(file: &Path, held_to: Option<&Path>, output: &Path) -> Done {
             let problem = Problem::file(file, "these are limits, and --limits is for a route");
             return Err(problem.help("leave --limits out"));
         }
-        (false, _) => (route(&source, held_to)?, "route"),
+        (false, _) => (route(&source, held_to, &asked.as_route)?, "route"),
     };
     let Packed { bytes, fingerprint } = packed;
-    replace_packed(output, &bytes)?;
-    print(|out| writeln!(out, "{what} {fingerprint}, {} bytes: {}", bytes.len(), output.display()))?;
+    replace_packed(&asked.output, &bytes)?;
+    print(|out| writeln!(out, "{what} {fingerprint}, {} bytes: {}", bytes.len(), asked.output.display()))?;
     Ok(ExitCode::SUCCESS)
 }
 
@@ -42,9 +44,9 @@ fn is_limits(source: &Source) -> Result<bool, Problem> {
     Ok(of_limits.iter().any(|key| has(key)) && !has("step"))
 }
 
-fn route(source: &Source, held_to: Option<&Path>) -> Result<Packed, Problem> {
+fn route(source: &Source, held_to: Option<&Path>, as_route: &AsRoute) -> Result<Packed, Problem> {
     let held = held_to.map(read::limits).transpose()?;
-    let route = route_toml::read(source, held.as_ref())?;
+    let route = read::route_text(source, held.as_ref(), as_route)?;
     notes(held.iter().flat_map(|held| &held.notes).chain(&route.notes));
     packed::route(&route, &source.path)
 }

@@ -20,7 +20,10 @@ use pinfold_core::{
     wire::envelope::MAGIC,
 };
 
-use crate::problem::{Problem, Source};
+use crate::{
+    arguments::route::AsRoute,
+    problem::{Problem, Source},
+};
 
 /// A route, whatever it was read from.
 #[derive(Debug)]
@@ -94,9 +97,14 @@ pub(crate) fn as_text(path: &Path, bytes: Vec<u8>) -> Result<Source, Problem> {
 }
 
 /// Reads a route from text or packed bytes; heights above ground need the limits that it is held to.
-pub(crate) fn route(path: &Path, limits: Option<&Limits>) -> Result<Route, Problem> {
+pub(crate) fn route(path: &Path, limits: Option<&Limits>, as_route: &AsRoute) -> Result<Route, Problem> {
     let bytes = bytes(path)?;
-    if is_packed(&bytes) { packed::route(path, &bytes) } else { route_toml::read(&as_text(path, bytes)?, limits) }
+    if is_packed(&bytes) { packed::route(path, &bytes) } else { route_text(&as_text(path, bytes)?, limits, as_route) }
+}
+
+/// Reads a route from text.
+pub(crate) fn route_text(source: &Source, limits: Option<&Limits>, _as_route: &AsRoute) -> Result<Route, Problem> {
+    route_toml::read(source, limits)
 }
 
 /// Reads limits from text or packed bytes.

@@ -15,6 +15,7 @@ use serde_json::Value;
 
 use super::Report;
 use crate::{
+    arguments::route::AsRoute,
     problem::Source,
     read::{self, limits_toml},
 };
@@ -43,7 +44,7 @@ fn reported(asks: bool, findings: &[Vec<u8>]) -> (String, Value) {
         source = Source { text: source.text[..end].to_owned(), ..source };
     }
     let held = limits_toml::read(&source).expect("limits");
-    let route = read::route(&example.join("route.toml"), Some(&held)).expect("a route");
+    let route = read::route(&example.join("route.toml"), Some(&held), &AsRoute::default()).expect("a route");
     let (verdict, limits) = (verdict(findings), held.sound(&source.path).expect("sound"));
     let readings = Readings::default();
     let report = Report { verdict: &verdict, limits, launch: &route.launch, readings, preset: None };

@@ -44,7 +44,7 @@ impl Pair {
 /// Compares fingerprints.
 pub(super) fn run(files: &Files, line: &Line) -> Done {
     let limits = PackedLimits::read(&files.limits)?;
-    let route = PackedRoute::read(&files.route, &limits.held)?;
+    let route = PackedRoute::read(files, &limits.held)?;
     let status = Link::open(line)?.ask(Conversation::status)?;
     let route = Pair { file: route.fingerprint, board: status.route };
     let limits = Pair { file: limits.fingerprint, board: status.limits };

@@ -43,7 +43,7 @@ enum Comparison {
 /// Loads a route, and holds the board's verdict beside the one made here.
 pub(super) fn run(files: &Files, line: &Line) -> Done {
     let limits = PackedLimits::read(&files.limits)?;
-    let route = PackedRoute::read(&files.route, &limits.held)?;
+    let route = PackedRoute::read(files, &limits.held)?;
     let sound = limits.sound(&files.limits)?;
     let here = judged_here(sound, &route, limits.fingerprint);
     let mut link = Link::open(line)?;
