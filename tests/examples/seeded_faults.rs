@@ -1,0 +1,104 @@
+//! Puts the mistakes of faults.toml into a copy of the project, one at a time, and tells which test notices each.
+
+use std::{
+    fs,
+    path::{Path, PathBuf},
+    process::{Command, ExitCode},
+};
+
+use serde::Deserialize;
+
+/// A mistake.
+#[derive(Deserialize)]
+struct Fault {
+    name: String,
+    file: String,
+    from: String,
+    to: String,
+}
+
+/// All of them.
+#[derive(Deserialize)]
+struct Faults {
+    fault: Vec<Fault>,
+}
+
+/// What became of a mistake.
+enum Outcome {
+    Noticed(String),
+    NotNoticed,
+    /// It is no mistake that could be made: it doesn't compile.
+    NoProgram(String),
+}
+
+fn main() -> ExitCode {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).parent().expect("the project");
+    let text = fs::read_to_string(root.join("tests/faults.toml")).expect("the list");
+    let faults: Faults = toml::from_str(&text).expect("the list is TOML");
+    let copy = root.join("target/seeded-faults");
+    fs::create_dir_all(&copy).expect("a folder");
+    bring_up_to_date(root, &copy);
+    let mut left = 0;
+    for fault in &faults.fault {
+        let outcome = tried(&copy, fault);
+        left += usize::from(!matches!(outcome, Outcome::Noticed(_)));
+        println!("{}\n    {}", fault.name, said(&outcome));
+    }
+    println!("{} of {} noticed", faults.fault.len() - left, faults.fault.len());
+    if left == 0 { ExitCode::SUCCESS } else { ExitCode::FAILURE }
+}
+
+fn said(outcome: &Outcome) -> String {
+    match outcome {
+        Outcome::Noticed(test) => format!("noticed by {test}"),
+        Outcome::NotNoticed => "NOT NOTICED".to_owned(),
+        Outcome::NoProgram(why) => format!("DOESN'T COMPILE: {why}"),
+    }
+}
+
+/// Copies what git knows of the project.
+fn bring_up_to_date(root: &Path, copy: &Path) {
+    let listed = Command::new("git").args(["ls-files", "-z"]).current_dir(root).output().expect("git starts");
+    for name in String::from_utf8(listed.stdout).expect("names are text").split_terminator('\0') {
+        put(&copy.join(name), &fs::read(root.join(name)).expect("a file"));
+    }
+}
+
+/// Writes a file unless it has these bytes: what is untouched needn't be built again.
+fn put(path: &PathBuf, bytes: &[u8]) {
+    if fs::read(path).is_ok_and(|there| there == bytes) {
+        return;
+    }
+    fs::create_dir_all(path.parent().expect("a folder")).expect("a folder");
+    fs::write(path, bytes).expect("written");
+}
+
+fn tried(copy: &Path, fault: &Fault) -> Outcome {
+    let path = copy.join("core/src").join(&fault.file);
+    let right = fs::read_to_string(&path).expect("a file of core");
+    assert_eq!(right.matches(&fault.from).count(), 1, "`from` of {} must stand once in {}", fault.name, fault.file);
+    put(&path, right.replacen(&fault.from, &fault.to, 1).as_bytes());
+    let outcome = tested(copy);
+    put(&path, right.as_bytes());
+    outcome
+}
+
+/// Runs the ordinary tests of core and of the whole, up to the first program of tests that fails.
+fn tested(copy: &Path) -> Outcome {
+    let tests = ["test", "--locked", "--package", "pinfold-core", "--package", "pinfold-tests", "--lib", "--tests"];
+    let output = Command::new("cargo").args(tests).current_dir(copy).output().expect("cargo starts");
+    let [out, err] = [output.stdout, output.stderr].map(|bytes| String::from_utf8_lossy(&bytes).into_owned());
+    if output.status.success() {
+        return Outcome::NotNoticed;
+    }
+    let failed = out.lines().filter_map(|line| line.strip_prefix("test ")?.strip_suffix(" ... FAILED"));
+    match (failed.collect::<Vec<_>>().join(", "), err.lines().find(|line| line.starts_with("error"))) {
+        (tests, Some(program)) if !tests.is_empty() => Outcome::Noticed(format!("{tests} ({})", program_of(program))),
+        (_, why) => Outcome::NoProgram(why.unwrap_or("no reason").to_owned()),
+    }
+}
+
+/// Which program of tests failed, by cargo's own words.
+fn program_of(error: &str) -> &str {
+    error.split('`').nth(1).unwrap_or(error)
+}
