@@ -1,6 +1,7 @@
 //! A board in memory: the real one of the core, with flash and an input that tests hold.
 
 pub mod bench;
+pub mod faults;
 mod flash;
 pub mod host;
 pub mod layout;

@@ -2,6 +2,7 @@
 
 pub mod board;
 pub mod emulator;
+pub mod fuzz;
 pub mod measured;
 pub mod oracle;
 pub mod packed;

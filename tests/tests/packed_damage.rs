@@ -1,4 +1,11 @@
-//! Damaged packed bytes are refused: every truncation, everything that follows the end, every one or two flipped bits.
+//! Damaged packed bytes are refused: every truncation, everything that follows the end, every byte for another, every one or two
+//! flipped bits, and three of a route that is short enough.
+//!
+//! That no one to five flipped bits go unnoticed is proved in `published_checksum`, by what each of them does to the checksum.
+//! That counts for flips after the first ten bytes. Those before them say what follows: another magic, kind or version is
+//! refused at once, and with another length either bytes are missing or some are too many. The tests here try the readers.
+
+use std::env;
 
 use pinfold_core::{
     model::{
@@ -8,9 +15,14 @@ use pinfold_core::{
         store::LimitsStore,
         zone::ZoneKind,
     },
-    wire::{Fault, Kind, Reason, verdict::unpack_verdict},
+    wire::{
+        Fault, Kind, Reason,
+        envelope::{HEAD, checksum},
+        verdict::unpack_verdict,
+    },
 };
 use pinfold_tests::{
+    oracle::space::dice::Dice,
     packed::{
         envelope,
         golden::{VERDICT, bytes, cases, fields, index_of},
@@ -133,4 +145,121 @@ fn one_or_two_flipped_bits_of_limits_are_refused() {
 #[test]
 fn one_or_two_flipped_bits_of_a_verdict_are_refused() {
     assert_eq!(missed(&short_verdict(), |bytes| unpack_verdict(bytes).is_ok()), []);
+}
+
+#[test]
+fn a_byte_for_another_is_refused() {
+    for case in cases() {
+        let (whole, read) = (case.bytes(), case.read);
+        for at in 0..whole.len() {
+            for change in 1..=u8::MAX {
+                let mut damaged = whole.clone();
+                damaged[at] ^= change;
+                assert!(read(&damaged).is_err(), "byte {at} as {:02X}", damaged[at]);
+            }
+        }
+    }
+}
+
+#[test]
+fn another_length_is_refused_whatever_else_is_damaged() {
+    for case in cases() {
+        let (whole, read) = (case.bytes(), case.read);
+        let body = whole.len() - HEAD - 4;
+        for length in (0..2 * body).filter(|length| *length != body) {
+            let mut damaged = whole.clone();
+            damaged[6..10].copy_from_slice(&u32::try_from(length).expect("short").to_le_bytes());
+            // Even the right checksum where it is looked for then.
+            if let Some(end) = damaged.get(..HEAD + length).map(checksum) {
+                let to = (HEAD + length + 4).min(damaged.len());
+                damaged[HEAD + length..to].copy_from_slice(&end.to_le_bytes()[..to - HEAD - length]);
+            }
+            assert!(read(&damaged).is_err(), "{length} instead of {body}");
+        }
+    }
+}
+
+/// Up, a little away, and back.
+fn shortest_route() -> Vec<u8> {
+    let launch = Launch { name: "r".try_into().expect("short"), position: position(0, 0), elevation: None };
+    packed_route(&launch, &[climb(1500), fly((50, 60), 1500, 300), Step::Return]).0
+}
+
+#[test]
+fn three_flipped_bits_of_a_short_route_are_refused() {
+    let whole = shortest_route();
+    let mut damaged = whole.clone();
+    let (bits, mut flips) = (8 * whole.len(), 0_u64);
+    for one in 0..bits {
+        flip(&mut damaged, one);
+        for two in one + 1..bits {
+            flip(&mut damaged, two);
+            for three in two + 1..bits {
+                flip(&mut damaged, three);
+                assert!(read_route(&damaged).is_err(), "bits {one}, {two} and {three}");
+                flip(&mut damaged, three);
+                flips += 1;
+            }
+            flip(&mut damaged, two);
+        }
+        flip(&mut damaged, one);
+    }
+    assert_eq!(damaged, whole);
+    println!("{flips} times three bits of {} bytes", whole.len());
+}
+
+/// What each flipped bit does to the checksum of so many bytes, the checksum's own included.
+fn syndromes(bytes: usize) -> Vec<u32> {
+    let still = checksum(&vec![0; bytes - 4]);
+    let flipped = (0..8 * (bytes - 4)).map(|bit| {
+        let mut one = vec![0; bytes - 4];
+        flip(&mut one, bit);
+        checksum(&one) ^ still
+    });
+    flipped.chain((0..32).map(|bit| 1 << bit)).collect()
+}
+
+/// Flips four or five bits by chance so many times; a thousandth of them, and whatever the checksum wouldn't notice, goes to
+/// the reader. How many the checksum alone would have missed.
+fn sampled(whole: &[u8], read: fn(&[u8]) -> Result<(), Fault>, samples: u64) -> u64 {
+    let (syndromes, mut dice, mut missed) = (syndromes(whole.len()), Dice::of(whole.len() as u64, 0), 0);
+    for sample in 0..samples {
+        let count = 4 + (sample & 1) as usize;
+        let mut bits = [0; 5];
+        let bits = &mut bits[..count];
+        distinct(&mut dice, bits, syndromes.len());
+        let hides = bits.iter().fold(0, |sum, bit| sum ^ syndromes[*bit]) == 0;
+        missed += u64::from(hides);
+        if hides || sample % 1000 == 0 {
+            let mut damaged = whole.to_vec();
+            bits.iter().for_each(|bit| flip(&mut damaged, *bit));
+            assert!(read(&damaged).is_err(), "bits {bits:?} of {} bytes", whole.len());
+        }
+    }
+    missed
+}
+
+/// So many numbers below a bound, no two the same.
+fn distinct(dice: &mut Dice, bits: &mut [usize], bound: usize) {
+    for number in 0..bits.len() {
+        bits[number] = loop {
+            let bit = (dice.bits() >> 16) as usize % bound;
+            if !bits[..number].contains(&bit) {
+                break bit;
+            }
+        };
+    }
+}
+
+/// `PINFOLD_DAMAGE_SAMPLES` says how many: 100,000,000 of each unless given.
+#[test]
+#[ignore = "a minute: fuzz/campaign runs it"]
+fn four_or_five_flipped_bits_are_refused() {
+    let given = env::var("PINFOLD_DAMAGE_SAMPLES").ok().and_then(|samples| samples.parse().ok());
+    let samples = given.unwrap_or(100_000_000);
+    for case in cases() {
+        let missed = sampled(&case.bytes(), case.read, samples);
+        println!("{:?}: {samples} times four or five bits of {} bytes", case.kind, case.bytes().len());
+        assert_eq!(missed, 0, "hidden from the checksum");
+    }
 }

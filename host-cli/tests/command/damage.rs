@@ -1,5 +1,6 @@
-//! The packed example, damaged: every truncation and every flip of one or two bits is refused. Its ground data are so many bytes
-//! that of them and what is around them single bits are flipped only; pairs are in limits without.
+//! The packed example, damaged: every truncation, every byte for another and every flip of one or two bits is refused, and of the
+//! route of three. Its ground data are so many bytes that of them and what is around them single bits are flipped only; pairs are
+//! in limits without.
 
 use std::{fs, thread};
 
@@ -44,11 +45,16 @@ fn accepts_a_flip(bytes: &[u8], accept: Accept) -> bool {
     })
 }
 
-/// Counts the flips of two bits after which the bytes are still accepted. Two threads share the work.
+/// Counts the flips of two bits after which the bytes are still accepted.
 fn pairs_accepted(bytes: &[u8], accept: Accept) -> usize {
+    pairs_from(bytes, 0, accept)
+}
+
+/// The same for bits from a number on. Two threads share the work.
+fn pairs_from(bytes: &[u8], first: usize, accept: Accept) -> usize {
     let count = |start: usize| {
         let (mut bytes, mut accepted) = (bytes.to_vec(), 0);
-        for one in (start..bytes.len() * 8).step_by(2) {
+        for one in (first + start..bytes.len() * 8).step_by(2) {
             flip(&mut bytes, one);
             for two in one + 1..bytes.len() * 8 {
                 flip(&mut bytes, two);
@@ -81,5 +87,32 @@ fn the_packed_example_is_refused_wherever_two_bits_of_it_are_flipped() {
         let bytes = packed(&Copy::without_ground(), file);
         assert!(accept(&bytes), "{file} is accepted whole");
         assert_eq!(pairs_accepted(&bytes, accept), 0, "{file}: damaged bytes are accepted");
+    }
+}
+
+#[test]
+fn the_packed_example_is_refused_with_any_byte_for_another() {
+    for (file, accept) in [("route.toml", is_route as Accept), ("limits.toml", is_limits)] {
+        let whole = packed(&Copy::without_ground(), file);
+        for at in 0..whole.len() {
+            let mut bytes = whole.clone();
+            let accepted = (1..=u8::MAX).filter(|change| {
+                bytes[at] = whole[at] ^ change;
+                accept(&bytes)
+            });
+            assert_eq!(accepted.count(), 0, "{file}: byte {at}");
+        }
+    }
+}
+
+#[test]
+#[ignore = "minutes: fuzz/campaign runs it"]
+fn the_packed_route_is_refused_wherever_three_bits_of_it_are_flipped() {
+    let whole = packed(&Copy::new(), "route.toml");
+    let mut bytes = whole.clone();
+    for one in 0..whole.len() * 8 {
+        flip(&mut bytes, one);
+        assert_eq!(pairs_from(&bytes, one + 1, is_route), 0, "bit {one} and two others");
+        flip(&mut bytes, one);
     }
 }

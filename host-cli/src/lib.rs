@@ -4,6 +4,8 @@ mod aircraft;
 mod arguments;
 mod board;
 mod commands;
+#[doc(hidden)]
+pub mod fuzz;
 mod judged;
 mod learn;
 mod preset;
@@ -24,7 +26,9 @@ use clap::Parser as _;
 use commands::UNUSABLE;
 use problem::Problem;
 
-fn main() -> ExitCode {
+/// Does what the command line says.
+#[must_use]
+pub fn run() -> ExitCode {
     let arguments = match Arguments::try_parse() {
         Ok(arguments) => arguments,
         Err(error) => return bad_command_line(&error),
