@@ -38,6 +38,9 @@ pub(crate) fn run(asked: &Pack) -> Done {
 
 /// Whether a text is meant as limits: it has a table that only limits have, and no step.
 fn is_limits(source: &Source) -> Result<bool, Problem> {
+    if read::is_line(source) {
+        return Ok(false);
+    }
     let document = table::parse(source)?;
     let has = |key: &str| document.get_ref().get(key).is_some();
     let of_limits = ["site", "margins", "heights", "aircraft", "battery", "power"];

@@ -6,6 +6,7 @@ use super::columns::{Column, Columns, Header, Motion, Rise};
 use crate::{
     arguments::learn::Learn,
     problem::{Problem, Source},
+    text::rows,
 };
 
 /// One row, in s, m/s or degrees, m/s or m, W.
@@ -38,7 +39,7 @@ pub(crate) struct Log {
 
 /// Reads a log.
 pub(crate) fn read(source: &Source, asked: &Learn) -> Result<Log, Problem> {
-    let delimiter = delimiter(&source.text);
+    let delimiter = rows::delimiter(&source.text);
     let mut reader = ReaderBuilder::new().delimiter(delimiter).flexible(true).from_reader(source.text.as_bytes());
     let broken = |error: csv::Error| Problem::file(&source.path, format!("this is no CSV: {error}"));
     let names = reader.headers().map_err(broken)?.iter().map(|name| name.trim().to_owned()).collect();
@@ -55,13 +56,6 @@ pub(crate) fn read(source: &Source, asked: &Learn) -> Result<Log, Problem> {
     }
     log.usable(source)?;
     Ok(log)
-}
-
-/// What separates cells: what the header has most of.
-fn delimiter(text: &str) -> u8 {
-    let header = text.trim_start().lines().next().unwrap_or("");
-    let count = |delimiter: &u8| header.bytes().filter(|byte| byte == delimiter).count();
-    *b";\t,".iter().max_by_key(|delimiter| count(delimiter)).unwrap_or(&b',')
 }
 
 /// How cells are written.

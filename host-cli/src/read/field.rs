@@ -2,7 +2,7 @@
 
 use pinfold_core::{
     geometry::position::Position,
-    units::{Charge, Duration, Height, Voltage},
+    units::{Charge, Duration, Height, Speed, Voltage},
 };
 
 use super::quantity;
@@ -35,6 +35,24 @@ pub(crate) fn aloft(text: &str) -> Result<(Position, Height), String> {
 pub(crate) fn height(text: &str) -> Result<Height, String> {
     let height = exact("the height above launch", text, quantity::HEIGHT)?;
     Height::new(height).ok_or_else(|| "the height is out of range".into())
+}
+
+/// A height above the sea.
+pub(crate) fn elevation(text: &str) -> Result<Height, String> {
+    let height = exact("the height above the sea", text, quantity::HEIGHT)?;
+    Height::new(height).ok_or_else(|| "the height is out of range".into())
+}
+
+/// A speed over ground.
+pub(crate) fn speed(text: &str) -> Result<Speed, String> {
+    let speed = exact("the speed", text, quantity::SPEED)?;
+    Speed::new(speed).ok_or_else(|| "the speed is out of range".into())
+}
+
+/// How long to stay at a point.
+pub(crate) fn hold(text: &str) -> Result<Duration, String> {
+    let time = exact("the time", text, quantity::DURATION)?;
+    Duration::new(time).ok_or_else(|| "the time is out of range".into())
 }
 
 /// The pack's voltage: finer digits are cut off, which is against the route.

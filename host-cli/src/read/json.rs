@@ -1,6 +1,13 @@
 //! Strict JSON in which every value knows its place.
 
-use jsonc_parser::{CollectOptions, ParseOptions, ast::Value, common::Ranged, parse_to_ast};
+use std::{collections::HashSet, ops::Range};
+
+use jsonc_parser::{
+    CollectOptions, ParseOptions,
+    ast::{Array, Object, Value},
+    common::Ranged,
+    parse_to_ast,
+};
 
 use crate::problem::{Problem, Source};
 
@@ -53,7 +60,7 @@ fn too_deep(text: &str) -> Option<usize> {
 }
 
 /// Where a value stands.
-pub(crate) fn span(value: &impl Ranged) -> std::ops::Range<usize> {
+pub(crate) fn span(value: &impl Ranged) -> Range<usize> {
     value.start()..value.end()
 }
 
@@ -66,5 +73,50 @@ pub(crate) fn called(value: &Value<'_>) -> &'static str {
         Value::Object(_) => "an object",
         Value::Array(_) => "a list",
         Value::NullKeyword(_) => "null",
+    }
+}
+
+/// What reads JSON of a source.
+pub(crate) trait Members {
+    /// A problem at a place in the source.
+    fn problem(&self, span: Range<usize>, say: impl Into<String>) -> Problem;
+
+    /// A member that must be there.
+    fn member<'v>(&self, object: &'v Object<'v>, key: &str, what: &str) -> Result<&'v Value<'v>, Problem> {
+        let start = span(object).start;
+        let missing =
+            || self.problem(start..start + 1, format!("{what} has no `{key}`")).help(format!("add \"{key}\": …"));
+        object.get(key).map(|property| &property.value).ok_or_else(missing)
+    }
+
+    /// A member that must be there and be a text; and where it stands.
+    fn word<'v>(&self, object: &'v Object<'v>, key: &str, what: &str) -> Result<(&'v str, Range<usize>), Problem> {
+        let value = self.member(object, key, what)?;
+        match value {
+            Value::StringLit(text) => Ok((&text.value, span(value))),
+            other => Err(self.problem(span(value), format!("`{key}` is to be a text, not {}", called(other)))),
+        }
+    }
+
+    /// An object, with no member twice: programs differ in which of the two they take.
+    fn object<'v>(&self, value: &'v Value<'v>, what: &str) -> Result<&'v Object<'v>, Problem> {
+        let object = value
+            .as_object()
+            .ok_or_else(|| self.problem(span(value), format!("{what} is to be an object, not {}", called(value))))?;
+        let mut seen = HashSet::new();
+        match object.properties.iter().find(|property| !seen.insert(property.name.as_str())) {
+            None => Ok(object),
+            Some(again) => {
+                let problem = self.problem(span(again), format!("`{}` stands here twice", again.name.as_str()));
+                Err(problem.help("programs differ in which of the two they take: take one out"))
+            }
+        }
+    }
+
+    /// A list.
+    fn array<'v>(&self, value: &'v Value<'v>, what: &str) -> Result<&'v Array<'v>, Problem> {
+        value
+            .as_array()
+            .ok_or_else(|| self.problem(span(value), format!("{what} is to be a list, not {}", called(value))))
     }
 }

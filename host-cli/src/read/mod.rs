@@ -4,6 +4,7 @@ pub(crate) mod field;
 pub(crate) mod ground;
 pub(crate) mod json;
 pub(crate) mod limits_toml;
+mod line;
 pub(crate) mod packed;
 pub(crate) mod quantity;
 pub(crate) mod route_toml;
@@ -19,6 +20,8 @@ use pinfold_core::{
     },
     wire::envelope::MAGIC,
 };
+
+use line::Format;
 
 use crate::{
     arguments::route::AsRoute,
@@ -99,12 +102,35 @@ pub(crate) fn as_text(path: &Path, bytes: Vec<u8>) -> Result<Source, Problem> {
 /// Reads a route from text or packed bytes; heights above ground need the limits that it is held to.
 pub(crate) fn route(path: &Path, limits: Option<&Limits>, as_route: &AsRoute) -> Result<Route, Problem> {
     let bytes = bytes(path)?;
-    if is_packed(&bytes) { packed::route(path, &bytes) } else { route_text(&as_text(path, bytes)?, limits, as_route) }
+    if !is_packed(&bytes) {
+        return route_text(&as_text(path, bytes)?, limits, as_route);
+    }
+    says_all(path, as_route)?;
+    packed::route(path, &bytes)
 }
 
 /// Reads a route from text.
-pub(crate) fn route_text(source: &Source, limits: Option<&Limits>, _as_route: &AsRoute) -> Result<Route, Problem> {
-    route_toml::read(source, limits)
+pub(crate) fn route_text(source: &Source, limits: Option<&Limits>, as_route: &AsRoute) -> Result<Route, Problem> {
+    match Format::of(source) {
+        Some(format) => line::read(source, format, limits, as_route),
+        None => says_all(&source.path, as_route).and_then(|()| route_toml::read(source, limits)),
+    }
+}
+
+/// Whether a text is neither TOML nor packed: a route that somebody else's program wrote.
+pub(crate) fn is_line(source: &Source) -> bool {
+    Format::of(source).is_some()
+}
+
+/// Our own files say everything: an option that would be passed over is a mistake.
+fn says_all(path: &Path, as_route: &AsRoute) -> Result<(), Problem> {
+    match as_route.given() {
+        None => Ok(()),
+        Some(option) => {
+            let say = format!("{option} is for routes in GeoJSON, GPX, KML or CSV: this one says everything itself");
+            Err(Problem::file(path, say).help("leave it out, or change the file"))
+        }
+    }
 }
 
 /// Reads limits from text or packed bytes.

@@ -1,7 +1,8 @@
-//! Sites from GeoJSON (RFC 7946): each Feature is a zone.
+//! Sites from GeoJSON (RFC 7946), where each Feature is a zone, and from KML, where each Placemark is one.
 
+mod facts;
 mod feature;
-mod members;
+mod kml;
 mod shape;
 mod wrong;
 
@@ -51,8 +52,12 @@ struct Reader<'a> {
 
 /// Reads a site.
 pub(crate) fn read(source: &Source, notes: &mut Vec<String>) -> Result<Site, Problem> {
-    let value = parse(source)?;
     let mut reader = Reader { source, notes, rounded: 0 };
+    if source.text.trim_start().starts_with('<') {
+        let zones = kml::zones(source, &mut reader)?;
+        return Ok(Site { zones, rounded: reader.rounded });
+    }
+    let value = parse(source)?;
     let features = reader.features(&value)?;
     let mut zones = Vec::new();
     for feature in features {

@@ -1,5 +1,7 @@
 //! Shapes: rings, positions and numbers.
 
+use std::ops::Range;
+
 use jsonc_parser::ast::Value;
 use pinfold_core::geometry::position::Position;
 
@@ -7,12 +9,12 @@ use super::{Reader, Vertex};
 use crate::{
     problem::Problem,
     read::{
-        json::{called, span},
+        json::{Members as _, called, span},
         quantity,
     },
     text::{
         decimal::{Counts, written},
-        table::{Finer, Quantity},
+        table::Quantity,
     },
 };
 
@@ -28,10 +30,15 @@ impl Reader<'_> {
     /// A closed ring, without its repeated last position and without doubled corners.
     fn ring(&mut self, value: &Value<'_>) -> Result<Vec<Vertex>, Problem> {
         let list = self.array(value, "a ring")?;
-        let mut ring = list.elements.iter().map(|item| self.position(item)).collect::<Result<Vec<_>, _>>()?;
+        let ring = list.elements.iter().map(|item| self.position(item)).collect::<Result<Vec<_>, _>>()?;
+        let at = ring.last().map_or_else(|| span(list), |vertex| vertex.span.clone());
+        self.closed(ring, at)
+    }
+
+    /// A closed ring without its repeated last position and without doubled corners. `at` is where a complaint belongs.
+    pub(super) fn closed(&self, mut ring: Vec<Vertex>, at: Range<usize>) -> Result<Vec<Vertex>, Problem> {
         let closed = ring.first().map(|vertex| vertex.position) == ring.last().map(|vertex| vertex.position);
         if ring.len() < 4 || !closed {
-            let at = ring.last().map_or_else(|| span(list), |vertex| vertex.span.clone());
             return Err(self
                 .problem(at, "a ring is closed: it has four positions at least, and the last is the first again")
                 .help("repeat the first position at the end of the ring"));
@@ -68,22 +75,8 @@ impl Reader<'_> {
     fn degrees(&mut self, value: &Value<'_>, quantity: Quantity) -> Result<i64, Problem> {
         let counts = self.counts(value, "a coordinate", quantity)?;
         self.rounded += usize::from(!counts.is_whole());
-        self.ranged(value, counts.nearest(), quantity)
+        self.ranged(span(value), counts.nearest(), quantity)
             .map_err(|problem| problem.help("in GeoJSON a position is [longitude, latitude]: are they exchanged?"))
-    }
-
-    /// A measure, rounded where it is finer than the unit, and that is said.
-    pub(super) fn count(
-        &mut self, value: &Value<'_>, key: &str, quantity: Quantity, finer: Finer,
-    ) -> Result<i64, Problem> {
-        let counts = self.counts(value, key, quantity)?;
-        let count = if finer == Finer::Down { counts.floor() } else { counts.ceil() };
-        let count = self.ranged(value, count, quantity)?;
-        if !counts.is_whole() {
-            let taken = written(count, quantity.digits);
-            self.notes.push(format!("{}: `{key}` is rounded to {taken} {}", self.source.path.display(), quantity.unit));
-        }
-        Ok(count)
     }
 
     fn counts(&self, value: &Value<'_>, what: &str, quantity: Quantity) -> Result<Counts, Problem> {
@@ -95,11 +88,12 @@ impl Reader<'_> {
             .map_err(|_| wrong(format!("{what} is no number that can be meant here")))
     }
 
-    fn ranged(&self, value: &Value<'_>, count: Option<i64>, quantity: Quantity) -> Result<i64, Problem> {
+    /// A count within its range.
+    pub(super) fn ranged(&self, at: Range<usize>, count: Option<i64>, quantity: Quantity) -> Result<i64, Problem> {
         let (least, most) = quantity.range;
         count.filter(|count| (least..=most).contains(count)).ok_or_else(|| {
             let [least, most] = [least, most].map(|end| written(end, quantity.digits));
-            self.problem(span(value), format!("out of range: from {least} to {most} {}", quantity.unit))
+            self.problem(at, format!("out of range: from {least} to {most} {}", quantity.unit))
         })
     }
 }
