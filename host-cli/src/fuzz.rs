@@ -13,9 +13,11 @@ use crate::{
     write,
 };
 
+/// A target: its name, and what it does with the fuzzer's bytes.
+pub type Target = (&'static str, fn(&[u8]));
+
 /// The targets.
-pub const TARGETS: [(&str, fn(&[u8])); 3] =
-    [("route_text", route_text), ("limits_text", limits_text), ("site_text", site_text)];
+pub const TARGETS: [Target; 3] = [("route_text", route_text), ("limits_text", limits_text), ("site_text", site_text)];
 
 /// What a route's file may be called: its format is told by that, or by what is in it.
 const ROUTES: [&str; 5] = ["route.toml", "route.geojson", "route.gpx", "route.kml", "route.csv"];

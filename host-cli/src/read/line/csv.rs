@@ -15,10 +15,10 @@ const SPEED: &[&str] = &["speed_m_s"];
 const HOLD: &[&str] = &["hold_s"];
 /// Names of heights, and what each says that it is measured from.
 const HEIGHTS: [(&[&str], Reference); 5] = [
-    (&["height_above_launch_m"], Reference::Said(Heights::AboveLaunch)),
-    (&["height_above_sea_m"], Reference::Said(Heights::AboveSea)),
-    (&["height_above_ground_m"], Reference::Said(Heights::AboveGround)),
-    (&["height_above_ellipsoid_m"], Reference::Said(Heights::AboveEllipsoid)),
+    (&["height_above_launch_m"], Reference::Said(Heights::Launch)),
+    (&["height_above_sea_m"], Reference::Said(Heights::Sea)),
+    (&["height_above_ground_m"], Reference::Said(Heights::Ground)),
+    (&["height_above_ellipsoid_m"], Reference::Said(Heights::Ellipsoid)),
     (
         &["height_m", "height", "altitude_m", "altitude", "alt_m", "alt", "elevation_m", "elevation", "ele"],
         Reference::Open,

@@ -30,7 +30,7 @@ impl<'a> Base<'a> {
     ) -> Result<Self, Problem> {
         let ground = limits.map(|limits| limits.ground.as_ref()).ok_or(Unknown::NO_LIMITS);
         let mut base = Self { source, reference: reference(source, line, as_route, notes)?, launch: 0, ground };
-        if !matches!(base.reference, None | Some(Heights::AboveLaunch)) {
+        if !matches!(base.reference, None | Some(Heights::Launch)) {
             base.launch = base.elevation(launch, as_route, notes)?;
         }
         Ok(base)
@@ -62,10 +62,10 @@ impl<'a> Base<'a> {
         &self, height: i32, position: Position, span: std::ops::Range<usize>,
     ) -> Result<Height, Problem> {
         let above_sea = match self.reference {
-            None | Some(Heights::AboveLaunch) => height,
-            Some(Heights::AboveSea) => height - self.launch,
-            Some(Heights::AboveEllipsoid) => height - above_ellipsoid(position) - self.launch,
-            Some(Heights::AboveGround) => {
+            None | Some(Heights::Launch) => height,
+            Some(Heights::Sea) => height - self.launch,
+            Some(Heights::Ellipsoid) => height - above_ellipsoid(position) - self.launch,
+            Some(Heights::Ground) => {
                 let unknown = |why: Unknown| self.source.problem(span.clone(), why.say).help(why.help);
                 self.under(position).map_err(unknown)? + height - self.launch
             }

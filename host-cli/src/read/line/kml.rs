@@ -72,8 +72,8 @@ fn reference(source: &Source, node: Node<'_, '_>) -> Result<Reference, Problem> 
     let Some(mode) = mode else { return Ok(Reference::NoHeights) };
     match mode.text().unwrap_or("").trim() {
         "clampToGround" => Ok(Reference::NoHeights),
-        "relativeToGround" => Ok(Reference::Said(Heights::AboveGround)),
-        "absolute" => Ok(Reference::Said(Heights::AboveSea)),
+        "relativeToGround" => Ok(Reference::Said(Heights::Ground)),
+        "absolute" => Ok(Reference::Said(Heights::Sea)),
         other => {
             let problem = source.problem(begin(mode), format!("the altitudeMode `{other}` means nothing to a route"));
             let help = nearest(other, &MODES)

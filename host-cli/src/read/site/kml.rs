@@ -86,7 +86,7 @@ impl Reader<'_> {
             let center = corners.first().ok_or_else(|| self.problem(begin(point), "this Point has no position"))?;
             parts.push((Shape::Circle { center: center.position, radius: self.radius(fact)? }, Vec::new()));
         }
-        for line in children(node, "LineString") {
+        if let Some(line) = child(node, "LineString") {
             let problem = self.problem(begin(line), "a LineString is no area");
             return Err(problem.help("draw a Polygon around it"));
         }
