@@ -5,6 +5,7 @@ mod bad_route;
 mod bad_site;
 mod board;
 mod damage;
+mod docs;
 mod energy;
 mod example;
 mod files;
