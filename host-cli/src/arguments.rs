@@ -54,6 +54,12 @@ pub(crate) enum Command {
     },
     /// List the presets that `check --preset` takes
     Presets,
+    /// List the rules, or explain one
+    Rules {
+        /// The rule's name, as findings say it
+        #[arg(value_name = "NAME")]
+        name: Option<String>,
+    },
     /// Compute a power table from an aircraft, to start from
     ///
     /// Prints the [power] section of limits.toml. It is a model's, not a measurement: `pinfold learn` makes one from a flight.

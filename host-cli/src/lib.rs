@@ -12,6 +12,7 @@ mod preset;
 mod problem;
 mod read;
 mod report;
+mod rulebook;
 mod text;
 mod write;
 
@@ -40,6 +41,7 @@ pub fn run() -> ExitCode {
         Command::Board(board) => (commands::board::run(&board), board.json()),
         Command::Example { folder } => (commands::example::run(&folder), false),
         Command::Presets => (commands::presets::run(), false),
+        Command::Rules { name } => (commands::rules::run(name.as_deref()), false),
         Command::Power(power) => (commands::power::run(&power), power.json),
         Command::Learn(learn) => (commands::learn::run(&learn), false),
     };

@@ -7,6 +7,7 @@ pub(crate) mod learn;
 pub(crate) mod pack;
 pub(crate) mod power;
 pub(crate) mod presets;
+pub(crate) mod rules;
 pub(crate) mod unpack;
 
 use std::{

@@ -20,6 +20,7 @@ impl Report<'_> {
     pub(crate) fn write(&self, out: &mut impl Write) -> io::Result<()> {
         self.write_answer(out)?;
         self.write_list(out, "Stops", Severity::Stop)?;
+        self.write_where_explained(out)?;
         self.write_closest(out)?;
         self.write_list(out, "Cautions", Severity::Caution)?;
         self.write_preset(out)?;
@@ -102,6 +103,17 @@ impl Report<'_> {
             }
         }
         Ok(())
+    }
+
+    /// Where there is more to read about the rules that stop the route.
+    fn write_where_explained(&self, out: &mut impl Write) -> io::Result<()> {
+        let mut rules: Vec<Rule> = self.broken(Severity::Stop).map(|finding| finding.rule).collect();
+        rules.dedup();
+        match rules[..] {
+            [] => Ok(()),
+            [one] => writeln!(out, "  `pinfold rules {}` explains it.", rule(one)),
+            [first, ..] => writeln!(out, "  `pinfold rules {}` and the like explain them.", rule(first)),
+        }
     }
 
     fn write_closest(&self, out: &mut impl Write) -> io::Result<()> {

@@ -6,6 +6,7 @@ mod bad_site;
 mod board;
 mod corpus;
 mod damage;
+mod docs;
 mod energy;
 mod example;
 mod files;
