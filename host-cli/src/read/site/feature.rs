@@ -189,7 +189,7 @@ impl Reader<'_> {
                     span(properties).start..span(properties).start + 1,
                     "the zone's heights don't say what they are measured from",
                 )
-                .help("write \"heights\": \"above-launch\" or \"above-sea\" beside them"));
+                .help("write \"heights\": \"above-launch\", \"above-sea\" or \"above-ground\" beside them"));
         };
         let (word, _) = self.word(properties, "heights", "a zone's properties")?;
         let reference = match word {
