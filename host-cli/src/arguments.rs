@@ -1,6 +1,8 @@
 //! The command line.
 
 pub(crate) mod board;
+#[cfg(test)]
+mod in_docs;
 pub(crate) mod learn;
 pub(crate) mod power;
 pub(crate) mod route;

@@ -21,7 +21,7 @@ use pinfold_tests::{
 };
 use serde_json::Value;
 
-use crate::support::{Copy, Run, shown_in_readme};
+use crate::support::{Copy, Run, shown_in_guide};
 use served::Served;
 
 /// A copy of the example, and a board.
@@ -162,7 +162,7 @@ fn a_go_stands_beside_the_one_made_here_with_what_its_permit_waits_for() {
     for line in run.out.lines() {
         assert!(line.chars().count() <= 80, "{line}");
     }
-    shown_in_readme("board route route.toml --limits limits.toml --port 127.0.0.1:7373", &run);
+    shown_in_guide("board route route.toml --limits limits.toml --port 127.0.0.1:7373", &run);
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use crate::{
     flight::{CLIMB, Curve, Flight, LIFT, rising, steep, valley},
-    support::{Copy, Run, has, shown_in_readme},
+    support::{Copy, Run, has},
 };
 
 /// How far below the truth a table may be, and how far above, where there are 30 s of data.
@@ -371,10 +371,4 @@ fn a_column_cannot_move_the_cursor_nor_end_a_comment() {
     let run = learn(&csv, &["--amperes", "amperes\u{202e}\n[x]"]);
     assert_eq!(run.code, 0, "{}", run.err);
     assert!(!run.out.contains('\u{202e}') && !run.out.contains("\n[x]"), "{}", run.out);
-}
-
-#[test]
-fn the_readme_shows_what_is_learned() {
-    let run = learn(&Flight::new(1, valley).csv(), &[]);
-    shown_in_readme("learn log.csv", &run);
 }

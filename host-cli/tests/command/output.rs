@@ -157,20 +157,32 @@ fn help_and_version_say_what_fits() {
 }
 
 #[test]
-fn the_readme_shows_what_is_printed() {
-    let readme = std::fs::read_to_string(example().join("../../README.md")).expect("text");
-    let printed: Vec<String> =
-        ["route.toml", "no-go/one-step-too-low.toml", "no-go/no-way-home.toml", "no-go/no-charge-to-come-home.toml"]
-            .iter()
-            .flat_map(|route| {
-                let run = pinfold(&example(), &["check", route, "--limits", "limits.toml"]);
-                run.out.lines().map(str::to_owned).collect::<Vec<_>>()
-            })
-            .collect();
-    let blocks = readme.split("```").filter(|block| block.starts_with("\nGO") || block.starts_with("\nNO-GO"));
-    let shown: Vec<&str> = blocks.flat_map(str::lines).filter(|line| !["", "...", "  ..."].contains(line)).collect();
-    assert!(shown.len() > 12, "{shown:?}");
-    for line in shown {
-        assert!(printed.iter().any(|printed| printed == line), "the README shows «{line}», which isn't printed");
+fn where_a_rule_is_explained_is_said_once_after_the_stops() {
+    let stops = |route: &str| {
+        let run = pinfold(&example(), &["check", route, "--limits", "limits.toml"]);
+        let lines: Vec<String> =
+            run.out.lines().filter(|line| line.contains("`pinfold rules")).map(str::to_owned).collect();
+        assert!(lines.is_empty() || run.out.contains(&format!("\n{}\n\n", lines[0])), "{}", run.out);
+        lines
+    };
+    assert!(stops("route.toml").is_empty(), "nothing to explain on a Go");
+    assert_eq!(stops("no-go/no-way-home.toml"), ["  `pinfold rules return-path` explains it."]);
+    assert_eq!(stops("no-go/short-cut.toml"), ["  `pinfold rules keep-in` and the like explain them."]);
+}
+
+#[test]
+fn rules_are_listed_and_explained_and_a_slip_is_told() {
+    let copy = Copy::new();
+    let list = copy.run(&["rules"]);
+    assert_eq!(list.code, 0);
+    assert!(list.out.contains("keep-out     stop            ") && list.out.contains("\nlanding      stop or caution "));
+    assert!(list.out.lines().all(|line| line.chars().count() <= 80), "{}", list.out);
+    assert_eq!(list.out.lines().filter(|line| line.contains("stop  ") || line.contains("caution")).count(), 24);
+    for name in list.out.lines().take(24).filter_map(|line| line.split_whitespace().next()) {
+        let page = copy.run(&["rules", name]);
+        assert!(page.code == 0 && page.out.starts_with(name) && page.out.contains("\nDoes not see\n"), "{name}");
     }
+    let slip = copy.run(&["rules", "keepout"]);
+    assert_eq!((slip.code, slip.out.as_str()), (2, ""));
+    assert!(slip.err.contains("there is no rule `keepout`") && slip.err.contains("did you mean `keep-out`?"));
 }

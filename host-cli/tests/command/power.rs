@@ -2,7 +2,7 @@
 
 use serde_json::Value;
 
-use crate::support::{Copy, Run, has, shown_in_readme};
+use crate::support::{Copy, Run, has};
 
 /// A small quad.
 const QUAD: [&str; 10] =
@@ -150,9 +150,4 @@ fn a_refusal_with_json_is_an_error_object() {
     assert_eq!(run.code, 2);
     let json: Value = serde_json::from_str(&run.out).expect("JSON");
     has(json["error"]["say"].as_str().expect("a text"), &["--figure-of-merit 2", "as a part"]);
-}
-
-#[test]
-fn the_readme_shows_what_is_computed() {
-    shown_in_readme(&["power"].into_iter().chain(QUAD).collect::<Vec<_>>().join(" "), &power(&[]));
 }

@@ -135,9 +135,9 @@ pub(crate) fn has(said: &str, parts: &[&str]) {
     }
 }
 
-/// Demands that the README shows a command and all that it prints.
-pub(crate) fn shown_in_readme(command: &str, run: &Run) {
-    let readme = fs::read_to_string(example().join("../../README.md")).expect("text");
-    let block = format!("\n```\n$ pinfold {command}\n{}```\n", run.out);
-    assert!(readme.contains(&block), "the README has no block{block}");
+/// Demands that the guide shows a command and all that it prints, where it can't be run from there.
+pub(crate) fn shown_in_guide(command: &str, run: &Run) {
+    let guide = fs::read_to_string(example().join("../docs/guide.md")).expect("text");
+    let block = format!("\n```text\n$ pinfold {command}\n{}```\n", run.out);
+    assert!(guide.contains(&block), "the guide has no block{block}");
 }

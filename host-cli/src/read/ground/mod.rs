@@ -92,7 +92,7 @@ pub(super) fn read(
     let cells = lattice.packed().ok_or_else(|| {
         files
             .problem(nowhere(keep_in))
-            .help("get the tiles or the part of the map that the site is in; degrees are those of WGS 84")
+            .help("get the tiles or the part of the map that the site is in, in degrees of WGS 84; or leave out `ground` and what needs it (`ceiling_above_ground_m`, `ground_clearance_m`)")
     })?;
     tell(&lattice, &cells, &survey, &files, notes);
     Ok(Some(Ground { cells, survey: Some(survey), about }))

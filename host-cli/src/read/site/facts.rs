@@ -164,7 +164,7 @@ impl Reader<'_> {
         if facts.get("heights").is_none() {
             return Err(self
                 .problem(facts.begin.clone(), "the zone's heights don't say what they are measured from")
-                .help("write \"heights\": \"above-launch\" or \"above-sea\" beside them"));
+                .help("write \"heights\": \"above-launch\", \"above-sea\" or \"above-ground\" beside them"));
         }
         self.reference(facts).map(|reference| Some(HeightBand { reference, floor, ceiling }))
     }
