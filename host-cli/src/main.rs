@@ -4,6 +4,7 @@ mod aircraft;
 mod arguments;
 mod board;
 mod commands;
+mod fields;
 mod judged;
 mod learn;
 mod preset;
@@ -13,15 +14,11 @@ mod report;
 mod text;
 mod write;
 
-use std::{
-    io::{IsTerminal as _, Write as _},
-    path::Path,
-    process::ExitCode,
-};
+use std::{path::Path, process::ExitCode};
 
 use arguments::{Arguments, Command};
 use clap::Parser as _;
-use commands::UNUSABLE;
+use commands::{Layout, UNUSABLE};
 use problem::Problem;
 
 fn main() -> ExitCode {
@@ -31,27 +28,23 @@ fn main() -> ExitCode {
     };
     let (result, json) = match arguments.command {
         Command::Check(check) => (commands::check::run(&check), check.json),
+        Command::Batch(batch) => (commands::batch::run(&batch), batch.json),
         Command::Pack(pack) => (commands::pack::run(&pack), false),
-        Command::Unpack { file, output } => (commands::unpack::run(&file, output.as_deref()), false),
+        Command::Unpack(unpack) => (commands::unpack::run(&unpack), false),
         Command::Board(board) => (commands::board::run(&board), board.json()),
         Command::Example { folder } => (commands::example::run(&folder), false),
         Command::Presets => (commands::presets::run(), false),
         Command::Power(power) => (commands::power::run(&power), power.json),
         Command::Learn(learn) => (commands::learn::run(&learn), false),
+        Command::Completions { shell } => (commands::completions::run(shell), false),
+        Command::Man { output } => (commands::man::run(output.as_deref()), false),
     };
     result.unwrap_or_else(|problem| fail(&problem, json))
 }
 
 /// The one place where errors end.
 fn fail(problem: &Problem, json: bool) -> ExitCode {
-    if json {
-        // Where even that can't be written the exit code alone must tell.
-        let _ = commands::print(|out| writeln!(out, "{:#}", problem.json()));
-    } else {
-        let choice = anstream::AutoStream::choice(&std::io::stderr());
-        let colour = std::io::stderr().is_terminal() && choice != anstream::ColorChoice::Never;
-        commands::note(&problem.render(colour));
-    }
+    commands::tell(problem, if json { Layout::Object } else { Layout::People });
     ExitCode::from(UNUSABLE)
 }
 

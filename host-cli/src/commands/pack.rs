@@ -37,7 +37,7 @@ pub(crate) fn run(asked: &Pack) -> Done {
 }
 
 /// Whether a text is meant as limits: it has a table that only limits have, and no step.
-fn is_limits(source: &Source) -> Result<bool, Problem> {
+pub(super) fn is_limits(source: &Source) -> Result<bool, Problem> {
     let document = table::parse(source)?;
     let has = |key: &str| document.get_ref().get(key).is_some();
     let of_limits = ["site", "margins", "heights", "aircraft", "battery", "power"];

@@ -7,6 +7,7 @@ pub(crate) mod limits_toml;
 pub(crate) mod packed;
 pub(crate) mod quantity;
 pub(crate) mod route_toml;
+pub(crate) mod seen;
 pub(crate) mod site;
 mod take;
 
@@ -19,6 +20,8 @@ use pinfold_core::{
     },
     wire::envelope::MAGIC,
 };
+
+use seen::{Content, Seen};
 
 use crate::{
     arguments::route::AsRoute,
@@ -58,6 +61,12 @@ const LARGEST: u64 = 64 << 20;
 
 /// The bytes of a file.
 pub(crate) fn bytes(path: &Path) -> Result<Vec<u8>, Problem> {
+    let result = bytes_unnoted(path);
+    Seen::note(path, || result.as_ref().map_or(Content::MISSING, |bytes| Content::of(bytes)));
+    result
+}
+
+fn bytes_unnoted(path: &Path) -> Result<Vec<u8>, Problem> {
     let mut bytes = Vec::new();
     let read = File::open(path).and_then(|file| file.take(LARGEST + 1).read_to_end(&mut bytes));
     read.map_err(|error| Problem::file(path, format!("the file can't be read: {error}")))?;
