@@ -1,5 +1,6 @@
 //! The command line.
 
+pub(crate) mod batch;
 pub(crate) mod board;
 #[cfg(test)]
 mod in_docs;
@@ -34,18 +35,22 @@ pub(crate) struct Arguments {
 pub(crate) enum Command {
     /// Check a route against limits
     ///
-    /// Exit code: 0 Go, 1 No-go, 2 input that can't be used.
+    /// Exit code: 0 Go, 1 No-go, 2 input that can't be used. With --watch it goes on after that, too, and the exit code, that of a
+    /// program that was interrupted, says nothing about a verdict.
     Check(Check),
+    /// Check many routes against the same limits
+    ///
+    /// A line for each: verdict, fingerprint, where the least distance is to spare, and the first stop. In a folder, route files
+    /// are checked (.toml, or packed) and all others are passed over, and named. Exit code: that of the worst, 0 Go, 1 No-go,
+    /// 2 input that can't be used, which doesn't keep the others from being checked.
+    Batch(batch::Batch),
     /// Pack a route or limits into the bytes that a board takes
     Pack(Pack),
     /// Turn packed bytes back into text
-    Unpack {
-        /// The packed route or limits
-        file: PathBuf,
-        /// Where the text goes; limits need it, since their site and ground go into files beside it
-        #[arg(short, long, value_name = "FILE")]
-        output: Option<PathBuf>,
-    },
+    ///
+    /// With --bytes: every field with its offset, its bytes, its name and what it means; of damaged bytes all before the damage,
+    /// what is wrong and where. Exit code then: 2.
+    Unpack(Unpack),
     /// Talk to a board on a serial port or a TCP address: load, ask and watch
     #[command(subcommand)]
     Board(board::Board),
@@ -71,6 +76,21 @@ pub(crate) enum Command {
     /// Prints the [power] section of limits.toml. The log is to have time, ground speed (or latitude and longitude), climb rate
     /// (or height), volts and amperes. A log knows no wind: fly on a calm day, every speed out and back.
     Learn(learn::Learn),
+    /// Print what makes a shell complete the command line
+    ///
+    /// For bash: pinfold completions bash > ~/.local/share/bash-completion/completions/pinfold
+    Completions {
+        /// Which shell
+        shell: clap_complete::Shell,
+    },
+    /// Print the manual page, or write those of all commands into a folder
+    ///
+    /// pinfold man | man -l -
+    Man {
+        /// A folder for the pages, such as ~/.local/share/man/man1
+        #[arg(short, long, value_name = "FOLDER")]
+        output: Option<PathBuf>,
+    },
 }
 
 /// What `pack` is asked.
@@ -86,6 +106,19 @@ pub(crate) struct Pack {
     pub(crate) output: PathBuf,
     #[command(flatten)]
     pub(crate) as_route: route::AsRoute,
+}
+
+/// What `unpack` is asked.
+#[derive(Args)]
+pub(crate) struct Unpack {
+    /// The packed route or limits; with --bytes a packed verdict, too
+    pub(crate) file: PathBuf,
+    /// Where the text goes; limits need it, since their site and ground go into files beside it
+    #[arg(short, long, value_name = "FILE")]
+    pub(crate) output: Option<PathBuf>,
+    /// Show every field of the bytes instead, also of damaged ones
+    #[arg(long, conflicts_with = "output")]
+    pub(crate) bytes: bool,
 }
 
 /// What `check` is asked.
@@ -117,9 +150,12 @@ pub(crate) struct Check {
     /// What is left in its pack, the reserve included
     #[arg(long, value_name = "WH", value_parser = field::watt_hours, allow_hyphen_values = true, requires = "from")]
     pub(crate) left_wh: Option<Charge>,
-    /// Print one JSON object, also for input that can't be used
+    /// Print one JSON object, also for input that can't be used; with --watch one a line
     #[arg(long)]
     pub(crate) json: bool,
+    /// Check again with every change of the route, the limits, the site or the ground, until Ctrl-C
+    #[arg(long)]
+    pub(crate) watch: bool,
     #[command(flatten)]
     pub(crate) as_route: route::AsRoute,
 }
@@ -129,7 +165,10 @@ static LONG_VERSION: std::sync::LazyLock<String> = std::sync::LazyLock::new(long
 
 fn long_version() -> String {
     use pinfold_core::{
+        link::LINK_VERSION,
         model::{
+            ground::GROUND_SIDE,
+            limits::{CHARGE_POINTS, POWER_POINTS},
             route::STEPS,
             zone::{VERTICES, ZONES},
         },
@@ -137,7 +176,11 @@ fn long_version() -> String {
         wire::VERSION,
     };
     format!(
-        "{}\npacked format {VERSION}; {RULE_COUNT} rules; at most {ZONES} zones, {VERTICES} corners, {STEPS} steps",
+        "{}\npacked format {VERSION}, link {LINK_VERSION}; {RULE_COUNT} rules; at most\n\
+         {STEPS} steps,\n\
+         {ZONES} zones with {VERTICES} corners in all,\n\
+         {POWER_POINTS} points of power, {CHARGE_POINTS} of charge by voltage,\n\
+         {GROUND_SIDE} x {GROUND_SIDE} cells of ground",
         env!("CARGO_PKG_VERSION")
     )
 }

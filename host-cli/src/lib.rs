@@ -4,6 +4,7 @@ mod aircraft;
 mod arguments;
 mod board;
 mod commands;
+mod fields;
 #[doc(hidden)]
 pub mod fuzz;
 mod judged;
@@ -16,15 +17,11 @@ mod rulebook;
 mod text;
 mod write;
 
-use std::{
-    io::{IsTerminal as _, Write as _},
-    path::Path,
-    process::ExitCode,
-};
+use std::{path::Path, process::ExitCode};
 
 use arguments::{Arguments, Command};
 use clap::Parser as _;
-use commands::UNUSABLE;
+use commands::{Layout, UNUSABLE};
 use problem::Problem;
 
 /// Does what the command line says.
@@ -36,28 +33,24 @@ pub fn run() -> ExitCode {
     };
     let (result, json) = match arguments.command {
         Command::Check(check) => (commands::check::run(&check), check.json),
+        Command::Batch(batch) => (commands::batch::run(&batch), batch.json),
         Command::Pack(pack) => (commands::pack::run(&pack), false),
-        Command::Unpack { file, output } => (commands::unpack::run(&file, output.as_deref()), false),
+        Command::Unpack(unpack) => (commands::unpack::run(&unpack), false),
         Command::Board(board) => (commands::board::run(&board), board.json()),
         Command::Example { folder } => (commands::example::run(&folder), false),
         Command::Presets => (commands::presets::run(), false),
         Command::Rules { name } => (commands::rules::run(name.as_deref()), false),
         Command::Power(power) => (commands::power::run(&power), power.json),
         Command::Learn(learn) => (commands::learn::run(&learn), false),
+        Command::Completions { shell } => (commands::completions::run(shell), false),
+        Command::Man { output } => (commands::man::run(output.as_deref()), false),
     };
     result.unwrap_or_else(|problem| fail(&problem, json))
 }
 
 /// The one place where errors end.
 fn fail(problem: &Problem, json: bool) -> ExitCode {
-    if json {
-        // Where even that can't be written the exit code alone must tell.
-        let _ = commands::print(|out| writeln!(out, "{:#}", problem.json()));
-    } else {
-        let choice = anstream::AutoStream::choice(&std::io::stderr());
-        let colour = std::io::stderr().is_terminal() && choice != anstream::ColorChoice::Never;
-        commands::note(&problem.render(colour));
-    }
+    commands::tell(problem, if json { Layout::Object } else { Layout::People });
     ExitCode::from(UNUSABLE)
 }
 

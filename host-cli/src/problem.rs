@@ -71,6 +71,14 @@ impl Problem {
         &self.say
     }
 
+    /// What is wrong, where, and what to write instead, one after the other.
+    pub(crate) fn in_a_line(&self) -> String {
+        let place = self.place.as_ref().map(Place::line_and_column);
+        let place = place.map(|(line, column)| format!("line {line}, column {column}: ")).unwrap_or_default();
+        let help = self.help.as_ref().map(|help| format!("; {help}")).unwrap_or_default();
+        format!("{place}{}{help}", self.say)
+    }
+
     /// The error object of `--json`.
     pub(crate) fn json(&self) -> serde_json::Value {
         let place = self.place.as_ref().map(Place::line_and_column);

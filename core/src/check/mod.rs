@@ -91,7 +91,7 @@ impl Checker {
         let Some(around) = &self.around else { return };
         let ground = ground_below(limits, around, self.journey.spot.place);
         let target = path::target(&around.frame, step);
-        match (self.stage.after(step, self.journey.spot.height.saturating_sub(ground)), target) {
+        match (self.stage.after(step, self.journey.spot.height, ground), target) {
             (Err(cause), _) => self.bar(Finding::of(Rule::Sequence, number, cause)),
             (Ok(_), Err(path::OutOfReach)) => self.bar(Finding::of(Rule::Extent, number, Cause::BeyondReach)),
             (Ok(stage), Ok(target)) => {

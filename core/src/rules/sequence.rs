@@ -14,11 +14,11 @@ pub(crate) enum Stage {
 }
 
 impl Stage {
-    /// The stage after a step that begins at `height` (0.01 m above launch).
+    /// The stage after a step that begins at `height`, over ground at `ground` (both 0.01 m above launch).
     ///
     /// # Errors
     /// Why the step can't come here.
-    pub(crate) fn after(self, step: &Step, height: i32) -> Result<Self, Cause> {
+    pub(crate) fn after(self, step: &Step, height: i32, ground: i32) -> Result<Self, Cause> {
         match (self, step) {
             (Self::Over, _) => Err(Cause::AfterEnd),
             (_, Step::Climb { height: to }) if to.get() <= height => Err(Cause::ClimbDoesNotRise),
@@ -27,8 +27,8 @@ impl Stage {
                 Err(Cause::NoClimbFirst)
             }
             (Self::Air, Step::Fly { .. } | Step::Hold { .. }) => Ok(Self::Air),
-            // The ground is at launch height; how far down it is from below that, nobody has said.
-            (Self::Air, Step::Land) if height < 0 => Err(Cause::LandsBelowLaunch),
+            // Where the ground isn't known it is at launch height; how far down it is from below that, nobody has said.
+            (Self::Air, Step::Land) if height < ground => Err(Cause::LandsBelowLaunch),
             (Self::Air, Step::Land | Step::Return) => Ok(Self::Over),
         }
     }
@@ -66,7 +66,7 @@ mod tests {
     #[test]
     fn every_step_at_every_stage_has_its_answer() {
         use Stage::{Air, Ground, Over};
-        let after = |stage: Stage| steps().map(|step| stage.after(&step, 500));
+        let after = |stage: Stage| steps().map(|step| stage.after(&step, 500, 0));
         let first = Err(Cause::NoClimbFirst);
         assert_eq!(after(Ground), [Ok(Air), first, first, first, first]);
         assert_eq!(after(Air), [Ok(Air), Ok(Air), Ok(Air), Ok(Over), Ok(Over)]);
@@ -76,16 +76,21 @@ mod tests {
     #[test]
     fn a_climb_rises() {
         let [climb, ..] = steps();
-        assert_eq!(Stage::Air.after(&climb, 999), Ok(Stage::Air));
-        assert_eq!(Stage::Air.after(&climb, 1000), Err(Cause::ClimbDoesNotRise));
-        assert_eq!(Stage::Ground.after(&climb, 1001), Err(Cause::ClimbDoesNotRise));
+        // Both heights are above launch, wherever the ground is.
+        for ground in [-300, 0, 300] {
+            assert_eq!(Stage::Air.after(&climb, 999, ground), Ok(Stage::Air));
+            assert_eq!(Stage::Air.after(&climb, 1000, ground), Err(Cause::ClimbDoesNotRise));
+            assert_eq!(Stage::Ground.after(&climb, 1001, ground), Err(Cause::ClimbDoesNotRise));
+        }
     }
 
     #[test]
     fn a_landing_from_below_launch_height_goes_nobody_knows_where() {
-        assert_eq!(Stage::Air.after(&Step::Land, -1), Err(Cause::LandsBelowLaunch));
-        assert_eq!(Stage::Air.after(&Step::Land, 0), Ok(Stage::Over));
-        assert_eq!(Stage::Air.after(&Step::Return, -1), Ok(Stage::Over), "a return rises above launch first");
+        assert_eq!(Stage::Air.after(&Step::Land, -1, 0), Err(Cause::LandsBelowLaunch));
+        assert_eq!(Stage::Air.after(&Step::Land, 0, 0), Ok(Stage::Over));
+        assert_eq!(Stage::Air.after(&Step::Land, -1, -1), Ok(Stage::Over));
+        assert_eq!(Stage::Air.after(&Step::Land, 0, 1), Err(Cause::LandsBelowLaunch));
+        assert_eq!(Stage::Air.after(&Step::Return, -1, 0), Ok(Stage::Over), "a return rises above launch first");
     }
 
     #[test]

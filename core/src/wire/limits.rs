@@ -19,16 +19,18 @@ use crate::{
 };
 
 /// A vertex as it is written: the difference from the vertex before.
-#[derive(Serialize, Deserialize)]
-struct PackedVertex {
-    latitude: i64,
-    longitude: i64,
+#[derive(Debug, Serialize, Deserialize)]
+pub struct PackedVertex {
+    /// How much farther north it is.
+    pub latitude: i64,
+    /// How much farther east it is.
+    pub longitude: i64,
 }
 
 /// A cell of ground data as it is written: the lowest count as the difference from that of the known cell before, and what
 /// the highest is above it; nothing for an unknown cell.
-#[derive(Serialize, Deserialize)]
-struct PackedCell(Option<(i32, u16)>);
+#[derive(Debug, Serialize, Deserialize)]
+pub struct PackedCell(pub Option<(i32, u16)>);
 
 /// The lowest count that differences are taken from.
 #[derive(Clone, Copy, Default)]

@@ -19,19 +19,43 @@ use crate::{
 };
 
 /// What precedes the steps.
-#[derive(Serialize, Deserialize)]
-struct Head {
-    launch: Launch,
-    steps: u16,
+#[derive(Debug, Serialize, Deserialize)]
+pub struct Head {
+    /// Where the route starts.
+    pub launch: Launch,
+    /// How many steps follow.
+    pub steps: u16,
 }
 
 /// A step as it is written: what changes is a difference from the step before.
-#[derive(Serialize, Deserialize)]
-enum PackedStep {
-    Climb { height: i32 },
-    Fly { latitude: i32, longitude: i64, height: i32, speed: i32, hold: Duration },
-    Hold { time: Duration },
+#[derive(Debug, Serialize, Deserialize)]
+pub enum PackedStep {
+    /// Go straight up.
+    Climb {
+        /// How much higher the step ends.
+        height: i32,
+    },
+    /// Fly along a straight line.
+    Fly {
+        /// How much farther north it ends.
+        latitude: i32,
+        /// How much farther east it ends; the long way round at the antimeridian.
+        longitude: i64,
+        /// How much higher it ends.
+        height: i32,
+        /// How much faster it is.
+        speed: i32,
+        /// How long to stay there.
+        hold: Duration,
+    },
+    /// Stay.
+    Hold {
+        /// How long.
+        time: Duration,
+    },
+    /// Go straight down.
     Land,
+    /// Return to launch.
     Return,
 }
 

@@ -13,12 +13,16 @@ use crate::{
 };
 
 /// What precedes the findings.
-#[derive(Serialize, Deserialize)]
-struct Head {
-    subject: Subject,
-    summary: Summary,
-    energy: Option<Energy>,
-    findings: u8,
+#[derive(Debug, Serialize, Deserialize)]
+pub struct Head {
+    /// What it is about.
+    pub subject: Subject,
+    /// How long the route is.
+    pub summary: Summary,
+    /// What it needs of the charge.
+    pub energy: Option<Energy>,
+    /// How many findings follow.
+    pub findings: u8,
 }
 
 /// Most bytes of a packed verdict: 45 of the head and 35 of each finding.

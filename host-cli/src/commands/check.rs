@@ -1,17 +1,29 @@
 //! `pinfold check`.
 
+mod watch;
+
 use std::{io::Write as _, path::Path};
 
 use pinfold_core::{
     model::store,
     rules::{Aloft, PackReading, Readings},
+    verdict::Outcome,
 };
 
-use super::{Done, exit_code, notes, print};
+use super::{Done, Layout, exit_code, notes, printed};
 use crate::{arguments::Check, judged::Held, problem::Problem};
 
 /// Checks a route against limits and prints what was found.
 pub(crate) fn run(asked: &Check) -> Done {
+    if asked.watch {
+        return watch::run(asked);
+    }
+    let (outcome, _) = once(asked, if asked.json { Layout::Object } else { Layout::People })?;
+    Ok(exit_code(outcome))
+}
+
+/// The verdict, and whether somebody still reads.
+fn once(asked: &Check, layout: Layout) -> Result<(Outcome, bool), Problem> {
     let held = Held::read(&asked.limits, asked.preset.as_deref())?;
     let readings = readings(asked);
     if readings.here.is_some() {
@@ -20,8 +32,12 @@ pub(crate) fn run(asked: &Check) -> Done {
     let judged = held.judge(&asked.route, &asked.as_route, &asked.limits, readings)?;
     notes(held.notes().iter().chain(&judged.route.notes));
     let report = held.report(&judged, &asked.limits)?;
-    print(|out| if asked.json { writeln!(out, "{:#}", report.json()) } else { report.write(out) })?;
-    Ok(exit_code(judged.verdict.outcome()))
+    let read = printed(|out| match layout {
+        Layout::People => report.write(out),
+        Layout::Object => writeln!(out, "{:#}", report.json()),
+        Layout::Line => writeln!(out, "{}", report.json()),
+    })?;
+    Ok((judged.verdict.outcome(), read))
 }
 
 /// What is known at the field.

@@ -1,9 +1,12 @@
 //! What each command does.
 
+pub(crate) mod batch;
 pub(crate) mod board;
 pub(crate) mod check;
+pub(crate) mod completions;
 pub(crate) mod example;
 pub(crate) mod learn;
+pub(crate) mod man;
 pub(crate) mod pack;
 pub(crate) mod power;
 pub(crate) mod presets;
@@ -11,7 +14,7 @@ pub(crate) mod rules;
 pub(crate) mod unpack;
 
 use std::{
-    io::{self, Write as _},
+    io::{self, IsTerminal as _, Write as _},
     path::Path,
     process::ExitCode,
 };
@@ -27,6 +30,17 @@ pub(crate) type Done = Result<ExitCode, Problem>;
 pub(crate) const NO_GO: u8 = 1;
 /// Input that can't be used.
 pub(crate) const UNUSABLE: u8 = 2;
+
+/// How an answer is laid out.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Layout {
+    /// For people.
+    People,
+    /// One JSON object, indented.
+    Object,
+    /// One JSON object in one line.
+    Line,
+}
 
 /// How a command ends that found a verdict.
 pub(crate) fn exit_code(outcome: Outcome) -> ExitCode {
@@ -49,6 +63,21 @@ fn printed(write: impl FnOnce(&mut anstream::Stdout) -> io::Result<()>) -> Resul
         Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(false),
         Err(error) => Err(Problem::file(Path::new("standard output"), format!("the answer can't be written: {error}"))),
     }
+}
+
+/// Says why input can't be used.
+pub(crate) fn tell(problem: &Problem, layout: Layout) {
+    // Where even that can't be written the exit code alone must tell.
+    let _ = match layout {
+        Layout::Object => print(|out| writeln!(out, "{:#}", problem.json())),
+        Layout::Line => print(|out| writeln!(out, "{}", problem.json())),
+        Layout::People => {
+            let choice = anstream::AutoStream::choice(&io::stderr());
+            let colour = io::stderr().is_terminal() && choice != anstream::ColorChoice::Never;
+            note(&problem.render(colour));
+            Ok(())
+        }
+    };
 }
 
 /// Says what was rounded, passed over or made of something while files were read.

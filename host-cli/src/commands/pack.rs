@@ -37,7 +37,7 @@ pub(crate) fn run(asked: &Pack) -> Done {
 }
 
 /// Whether a text is meant as limits: it has a table that only limits have, and no step.
-fn is_limits(source: &Source) -> Result<bool, Problem> {
+pub(super) fn is_limits(source: &Source) -> Result<bool, Problem> {
     if read::is_line(source) {
         return Ok(false);
     }

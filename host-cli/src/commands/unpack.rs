@@ -6,23 +6,44 @@ use pinfold_core::wire::Kind;
 
 use super::{Done, print};
 use crate::{
+    arguments::Unpack,
+    fields::Fields,
     problem::Problem,
     read::{self, packed},
+    report,
     write::{file::create, ground_toml, limits_toml, route_toml, site_geojson},
 };
 
-/// Turns packed bytes back into text.
-pub(crate) fn run(file: &Path, output: Option<&Path>) -> Done {
+/// Turns packed bytes back into text, or shows them field by field.
+pub(crate) fn run(asked: &Unpack) -> Done {
+    let (file, output) = (asked.file.as_path(), asked.output.as_deref());
     let bytes = read::bytes(file)?;
+    if asked.bytes {
+        return show(file, &bytes);
+    }
     if !read::is_packed(&bytes) {
         return Err(Problem::file(file, "these are no packed bytes").help("give a file that `pinfold pack` wrote"));
     }
     match packed::kind(&bytes) {
         Some(Kind::Limits) => limits(file, &bytes, output)?,
-        Some(Kind::Verdict) => return Err(Problem::file(file, "this is a packed verdict, not a route or limits")),
+        Some(Kind::Verdict) => {
+            let problem = Problem::file(file, "this is a packed verdict, not a route or limits");
+            return Err(problem.help("`pinfold unpack --bytes` shows what is in it"));
+        }
         Some(Kind::Route) | None => route(file, &bytes, output)?,
     }
     Ok(ExitCode::SUCCESS)
+}
+
+/// Shows every field, sound or not: of damaged bytes those before the damage.
+fn show(file: &Path, bytes: &[u8]) -> Done {
+    let fields = Fields::of(bytes);
+    print(|out| report::bytes::write(out, &fields))?;
+    match fields.fault {
+        Some(fault) => Err(packed::problem(file, bytes, fault, fields.kind)),
+        None if fields.rest.is_empty() => Ok(ExitCode::SUCCESS),
+        None => Err(Problem::file(file, "the bytes are sound, but not all of them can be shown here")),
+    }
 }
 
 fn route(file: &Path, bytes: &[u8], output: Option<&Path>) -> Result<(), Problem> {

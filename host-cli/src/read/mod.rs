@@ -8,6 +8,7 @@ mod line;
 pub(crate) mod packed;
 pub(crate) mod quantity;
 pub(crate) mod route_toml;
+pub(crate) mod seen;
 pub(crate) mod site;
 mod take;
 
@@ -22,6 +23,7 @@ use pinfold_core::{
 };
 
 use line::Format;
+use seen::{Content, Seen};
 
 use crate::{
     arguments::route::AsRoute,
@@ -61,6 +63,12 @@ const LARGEST: u64 = 64 << 20;
 
 /// The bytes of a file.
 pub(crate) fn bytes(path: &Path) -> Result<Vec<u8>, Problem> {
+    let result = bytes_unnoted(path);
+    Seen::note(path, || result.as_ref().map_or(Content::MISSING, |bytes| Content::of(bytes)));
+    result
+}
+
+fn bytes_unnoted(path: &Path) -> Result<Vec<u8>, Problem> {
     let mut bytes = Vec::new();
     let read = File::open(path).and_then(|file| file.take(LARGEST + 1).read_to_end(&mut bytes));
     read.map_err(|error| Problem::file(path, format!("the file can't be read: {error}")))?;

@@ -91,3 +91,33 @@ fn place(place: Place) -> Value {
         "height_m": number(i64::from(place.height), 2),
     })
 }
+
+#[cfg(test)]
+mod tests {
+    use std::collections::BTreeSet;
+
+    use pinfold_core::verdict::RULE_COUNT;
+
+    use super::*;
+
+    /// The words of a list in the schema.
+    fn listed(definition: &str) -> BTreeSet<String> {
+        let schema: Value = serde_json::from_str(include_str!("../../schema/check.schema.json")).expect("JSON");
+        let list = schema["$defs"][definition]["enum"].as_array().expect("a list").clone();
+        list.iter().map(|word| word.as_str().expect("a word").to_owned()).collect()
+    }
+
+    /// Every variant of an enum of core, by its number in packed bytes.
+    fn all<T: serde::de::DeserializeOwned>() -> Vec<T> {
+        (0..=u8::MAX).map_while(|number| postcard::from_bytes(&[number]).ok()).collect()
+    }
+
+    #[test]
+    fn the_schema_has_the_rules_and_units_of_core() {
+        let rules: Vec<Rule> = all();
+        assert_eq!(rules.len(), RULE_COUNT);
+        assert_eq!(listed("rule"), rules.into_iter().map(|of| rule(of).to_owned()).collect());
+        let units: Vec<Unit> = all();
+        assert_eq!(listed("unit"), units.into_iter().map(|of| unit(of).0.to_owned()).collect());
+    }
+}

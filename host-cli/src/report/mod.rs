@@ -1,8 +1,10 @@
 //! A verdict for people and for programs.
 
+pub(crate) mod bytes;
 mod charge;
 mod homeward;
 pub(crate) mod json;
+pub(crate) mod many;
 #[cfg(test)]
 mod of_a_board;
 pub(crate) mod people;

@@ -23,6 +23,18 @@ impl Report<'_> {
         self.write_where_explained(out)?;
         self.write_closest(out)?;
         self.write_list(out, "Cautions", Severity::Caution)?;
+        self.write_end(out)
+    }
+
+    /// What ends every report, as a text of its own.
+    pub(crate) fn end(&self) -> String {
+        let mut end = Vec::new();
+        // Memory takes everything.
+        let _ = self.write_end(&mut end);
+        String::from_utf8_lossy(&end).into_owned()
+    }
+
+    fn write_end(&self, out: &mut impl Write) -> io::Result<()> {
         self.write_preset(out)?;
         writeln!(out)?;
         if let Some(source) = self.say_built_in() {

@@ -6,6 +6,7 @@
 
 mod course;
 mod geodesic;
+mod many;
 mod planar;
 
 use std::{
@@ -57,7 +58,9 @@ const WAYS: [Way; 4] = [
 ];
 
 fn main() {
-    compare(&Course::new(LENGTHS[0]));
+    let course = Course::new(LENGTHS[0]);
+    compare(&course);
+    many::on_all_processors(&course);
     grow();
 }
 

@@ -73,9 +73,11 @@ fn with(key: &str, value: toml::Value) -> String {
     let mut limits = shipped();
     match split(key) {
         ("", name) => limits.insert(name.to_owned(), value),
-        (section, name) => {
-            limits.get_mut(section).and_then(toml::Value::as_table_mut).expect("a section").insert(name.to_owned(), value)
-        }
+        (section, name) => limits
+            .get_mut(section)
+            .and_then(toml::Value::as_table_mut)
+            .expect("a section")
+            .insert(name.to_owned(), value),
     };
     limits.to_string()
 }
@@ -132,7 +134,8 @@ fn keys_that_may_be_left_out_are_called_optional() {
     let together = ["[wind] from_deg", "[wind] spread_deg", "[link] lat", "[link] lon"];
     for (key, text) in described() {
         let first = text.lines().next().unwrap_or("");
-        let missing = refused(&without(&key)).is_some_and(|said| said.contains("is missing") || said.contains("is to be a list of ["));
+        let missing = refused(&without(&key))
+            .is_some_and(|said| said.contains("is missing") || said.contains("is to be a list of ["));
         let expected = if missing { "required" } else { "optional" };
         assert!(first.contains(expected), "{key}: «{first}» doesn't say {expected}");
         if together.contains(&key.as_str()) {
@@ -145,7 +148,8 @@ fn keys_that_may_be_left_out_are_called_optional() {
 fn rules_by_page() -> BTreeSet<(Key, String)> {
     let mut pairs = BTreeSet::new();
     for (key, text) in described() {
-        let line = text.lines().find_map(|line| line.strip_prefix("Rules: ")).unwrap_or_else(|| panic!("{key}: no rules"));
+        let line =
+            text.lines().find_map(|line| line.strip_prefix("Rules: ")).unwrap_or_else(|| panic!("{key}: no rules"));
         let names = line.trim_end_matches('.').split(", ").filter(|name| *name != "none");
         pairs.extend(names.map(|name| (key.clone(), name.trim_matches('`').to_owned())));
     }
