@@ -13,6 +13,7 @@ mod flight;
 mod ground;
 mod here;
 mod learn;
+mod odd;
 mod optional_limits;
 mod output;
 mod packed_ground;
