@@ -4,6 +4,7 @@ pub mod board;
 pub mod emulator;
 pub mod fuzz;
 pub mod measured;
+pub mod odd;
 pub mod oracle;
 pub mod packed;
 pub mod sample;

@@ -17,6 +17,7 @@ mod ground;
 mod here;
 mod learn;
 mod manual;
+mod odd;
 mod optional_limits;
 mod output;
 mod packed_ground;

@@ -9,4 +9,5 @@ mod host;
 mod lines;
 mod measure;
 mod noise;
+mod odd;
 mod permit;
