@@ -134,7 +134,7 @@ fn touching() -> Vec<Odd> {
         keeping_out(
             "touching/keep-in",
             "a keep-out zone as wide as the keep-in zone",
-            &[outer.clone()],
+            std::slice::from_ref(&outer),
             NoGo(Rule::KeepOut),
         ),
         keeping_out(
