@@ -1,6 +1,7 @@
 //! The command line.
 
 pub(crate) mod board;
+pub(crate) mod brief;
 pub(crate) mod learn;
 pub(crate) mod power;
 pub(crate) mod route;
@@ -34,6 +35,11 @@ pub(crate) enum Command {
     ///
     /// Exit code: 0 Go, 1 No-go, 2 input that can't be used.
     Check(Check),
+    /// Write a route's brief: verdict, plan, profiles and field checklist on one page
+    ///
+    /// The page is one file of HTML without scripts that prints on A4 and Letter; it is written for a No-go, too. A file that is
+    /// there already is replaced only where pinfold made it. Exit code as of `check`.
+    Brief(brief::Brief),
     /// Pack a route or limits into the bytes that a board takes
     Pack(Pack),
     /// Turn packed bytes back into text

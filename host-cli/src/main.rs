@@ -3,6 +3,7 @@
 mod aircraft;
 mod arguments;
 mod board;
+mod brief;
 mod commands;
 mod judged;
 mod learn;
@@ -31,6 +32,7 @@ fn main() -> ExitCode {
     };
     let (result, json) = match arguments.command {
         Command::Check(check) => (commands::check::run(&check), check.json),
+        Command::Brief(brief) => (commands::brief::run(&brief), false),
         Command::Pack(pack) => (commands::pack::run(&pack), false),
         Command::Unpack { file, output } => (commands::unpack::run(&file, output.as_deref()), false),
         Command::Board(board) => (commands::board::run(&board), board.json()),

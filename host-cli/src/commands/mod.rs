@@ -1,6 +1,7 @@
 //! What each command does.
 
 pub(crate) mod board;
+pub(crate) mod brief;
 pub(crate) mod check;
 pub(crate) mod example;
 pub(crate) mod learn;
