@@ -2,6 +2,7 @@
 
 pub(crate) mod batch;
 pub(crate) mod board;
+pub(crate) mod brief;
 #[cfg(test)]
 mod in_docs;
 pub(crate) mod learn;
@@ -44,6 +45,11 @@ pub(crate) enum Command {
     /// are checked (.toml, or packed) and all others are passed over, and named. Exit code: that of the worst, 0 Go, 1 No-go,
     /// 2 input that can't be used, which doesn't keep the others from being checked.
     Batch(batch::Batch),
+    /// Write a route's brief: verdict, plan, profiles and field checklist on one page
+    ///
+    /// The page is one file of HTML without scripts that prints on A4 and Letter; it is written for a No-go, too. A file that is
+    /// there already is replaced only where pinfold made it. Exit code as of `check`.
+    Brief(brief::Brief),
     /// Pack a route or limits into the bytes that a board takes
     Pack(Pack),
     /// Turn packed bytes back into text

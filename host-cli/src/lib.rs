@@ -3,6 +3,7 @@
 mod aircraft;
 mod arguments;
 mod board;
+mod brief;
 mod commands;
 mod fields;
 #[doc(hidden)]
@@ -34,6 +35,7 @@ pub fn run() -> ExitCode {
     let (result, json) = match arguments.command {
         Command::Check(check) => (commands::check::run(&check), check.json),
         Command::Batch(batch) => (commands::batch::run(&batch), batch.json),
+        Command::Brief(brief) => (commands::brief::run(&brief), false),
         Command::Pack(pack) => (commands::pack::run(&pack), false),
         Command::Unpack(unpack) => (commands::unpack::run(&unpack), false),
         Command::Board(board) => (commands::board::run(&board), board.json()),

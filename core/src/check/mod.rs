@@ -12,12 +12,31 @@ use crate::{
         store::Limits,
     },
     rules::{
-        RULES, Readings, Scene, energy::effort::Effort, extent, grid::relief_at, journey::Journey, leg::Leg, pack,
-        reserve, sequence::Stage, surroundings::Surroundings, turn_back,
+        RULES, Readings, Scene,
+        energy::{effort::Effort, watt_hours_ceil},
+        extent,
+        grid::relief_at,
+        journey::Journey,
+        leg::Leg,
+        pack, reserve,
+        sequence::Stage,
+        surroundings::Surroundings,
+        turn_back,
     },
     verdict::{Cause, Energy, Finding, Findings, Outcome, Rule, Severity, Subject, Summary, Verdict},
 };
 pub use go::{Go, Standing};
+
+/// What the steps of a route come to up to one of them. All are upper bounds.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct SoFar {
+    /// What they take of the charge in the wind that takes most of it, 0.001 Wh, where that can be said.
+    pub used: Option<u32>,
+    /// How long the path is, mm.
+    pub length: u64,
+    /// How long it takes to fly, ms, where that can be said.
+    pub time: Option<u64>,
+}
 
 /// A route being checked. The limits are passed to each call so that they can live elsewhere; they must be the same
 /// ones.
@@ -98,6 +117,17 @@ impl Checker {
                 self.stage = stage;
                 self.judge(limits, step, target, ground);
             }
+        }
+    }
+
+    /// What the steps taken so far come to: for whoever draws it. It decides nothing.
+    #[must_use]
+    pub fn so_far(&self) -> SoFar {
+        let most = self.journey.used.as_ref().map(|used| used.iter().copied().max().unwrap_or(0));
+        SoFar {
+            used: most.map(|microjoules| watt_hours_ceil(microjoules).unsigned_abs()),
+            length: self.journey.length,
+            time: self.journey.time,
         }
     }
 

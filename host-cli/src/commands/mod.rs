@@ -2,6 +2,7 @@
 
 pub(crate) mod batch;
 pub(crate) mod board;
+pub(crate) mod brief;
 pub(crate) mod check;
 pub(crate) mod completions;
 pub(crate) mod example;

@@ -21,7 +21,7 @@ const SLOWER: &str = "slow down the step, or the return (`speed_m_s` in [return]
 impl Report<'_> {
     /// What is left of the pack's charge at touchdown, in per cent of what it holds by plan, rounded down; below 0 where it
     /// doesn't last, `None` where its voltage tells of no charge beyond the reserve: nobody knows then how much less it has.
-    pub(super) fn left_percent(&self, energy: Energy) -> Option<i64> {
+    pub(crate) fn left_percent(&self, energy: Energy) -> Option<i64> {
         let [held, usable, needed] = [energy.held, energy.usable, energy.needed].map(i64::from);
         let reserve = i64::from(self.limits.figures().battery.reserve.get());
         let begins = match (self.readings.aloft, self.readings.pack) {

@@ -37,13 +37,13 @@ pub(crate) struct Report<'a> {
 
 impl<'a> Report<'a> {
     /// Where a turn-back takes most, and what it takes.
-    fn turn_back(&self) -> Option<(&'a Finding, Measure)> {
+    pub(crate) fn turn_back(&self) -> Option<(&'a Finding, Measure)> {
         let finding = self.verdict.findings.iter().find(|finding| finding.rule == Rule::TurnBack)?;
         Some((finding, finding.measure?))
     }
 
     /// The name of the zone that a finding is about.
-    fn zone(&self, finding: &Finding) -> Option<&'a str> {
+    pub(crate) fn zone(&self, finding: &Finding) -> Option<&'a str> {
         let index = finding.zone?;
         self.limits.zones().find(|(number, _)| *number == index).map(|(_, zone)| zone.name.as_str())
     }
@@ -67,12 +67,12 @@ impl<'a> Report<'a> {
     }
 
     /// The stops, or the cautions.
-    fn broken(&self, severity: Severity) -> impl Iterator<Item = &'a Finding> {
+    pub(crate) fn broken(&self, severity: Severity) -> impl Iterator<Item = &'a Finding> {
         self.findings().into_iter().filter(move |finding| finding.severity() == Some(severity))
     }
 
     /// What has a figure: the tightest place by every rule and zone.
-    fn closest(&self) -> impl Iterator<Item = &'a Finding> {
+    pub(crate) fn closest(&self) -> impl Iterator<Item = &'a Finding> {
         self.findings().into_iter().filter(|finding| finding.measure.is_some())
     }
 }

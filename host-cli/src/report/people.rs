@@ -157,7 +157,7 @@ impl Report<'_> {
 }
 
 /// Whether a finding is of the form "at most", and has nothing but what is left up to that.
-const fn is_headroom(finding: &Finding) -> bool {
+pub(crate) const fn is_headroom(finding: &Finding) -> bool {
     match finding.rule {
         Rule::KeepIn
         | Rule::KeepOut

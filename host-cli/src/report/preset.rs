@@ -12,7 +12,7 @@ use super::{
 use crate::preset::{Laid, Preset};
 
 /// What is said wherever a preset is printed.
-const STARTING_POINT: &str = "a preset is a starting point: local rules and licensed practice decide";
+pub(crate) const STARTING_POINT: &str = "a preset is a starting point: local rules and licensed practice decide";
 
 impl Report<'_> {
     /// Which figures a preset set or tightened.

@@ -6,7 +6,7 @@ use super::{Report, words::listed};
 
 impl Report<'_> {
     /// What wasn't looked at, and the caution that ends every report.
-    pub(super) fn say_unchecked(&self) -> String {
+    pub(crate) fn say_unchecked(&self) -> String {
         let (figures, limits) = (self.limits.figures(), self.limits);
         let readings = self.readings;
         let unread = readings.pack.is_none() && readings.aloft.is_none();

@@ -22,9 +22,11 @@ pub(crate) fn text(figures: &Figures, site: &str, ground: Option<&str>) -> Strin
     text
 }
 
-type Keys = Vec<(&'static str, String)>;
+/// Keys and values of a section.
+pub(crate) type Keys = Vec<(&'static str, String)>;
 
-fn sections(figures: &Figures, ground: Option<&str>) -> Vec<(&'static str, Keys)> {
+/// All figures, in the order of limits.toml.
+pub(crate) fn sections(figures: &Figures, ground: Option<&str>) -> Vec<(&'static str, Keys)> {
     let mut sections = vec![("margins", margins(figures)), ("heights", heights(figures, ground))];
     sections.extend(figures.air.map(|air| ("air", self::air(air))));
     sections.extend([
