@@ -8,8 +8,18 @@ use super::Arguments;
 
 /// What the documentation names already and the command line doesn't have yet: taken from here as it comes.
 const TO_COME: [&str; 12] = [
-    "brief", "batch", "--watch", "--bytes", "--speed", "--heights", "--launch", "--elevation-m", "--climb-to-m", "--end",
-    "--hold-s", "--line",
+    "brief",
+    "batch",
+    "--watch",
+    "--bytes",
+    "--speed",
+    "--heights",
+    "--launch",
+    "--elevation-m",
+    "--climb-to-m",
+    "--end",
+    "--hold-s",
+    "--line",
 ];
 
 /// What stands for a value, and one that can be given.
@@ -42,7 +52,8 @@ fn commands(text: &str) -> Vec<String> {
 
 /// The words of a command, with values for what stands for one.
 fn words(command: &str) -> Vec<String> {
-    let value = |word: &str| PLACEHOLDERS.iter().find(|(name, _)| *name == word).map_or(word, |(_, value)| value).to_owned();
+    let value =
+        |word: &str| PLACEHOLDERS.iter().find(|(name, _)| *name == word).map_or(word, |(_, value)| value).to_owned();
     command.split_whitespace().map(value).collect()
 }
 

@@ -101,7 +101,11 @@ mod tests {
             assert_eq!(headings, HEADINGS, "{}", page.name);
             assert!(page.summary.chars().count() <= 52 && !page.summary.contains('\n'), "{}", page.name);
             for part in page.body.split("## ").skip(1) {
-                assert!(part.split_once("\n\n").is_some_and(|(_, text)| text.trim().len() > 4), "{}: {part}", page.name);
+                assert!(
+                    part.split_once("\n\n").is_some_and(|(_, text)| text.trim().len() > 4),
+                    "{}: {part}",
+                    page.name
+                );
             }
         }
     }
