@@ -6,7 +6,7 @@ use std::{
     fs,
 };
 
-use super::{pages_in, root};
+use super::{root, texts_in};
 use crate::support::{Copy, example};
 
 /// Keys that go with another: one without the other is refused, both may be left out.
@@ -177,7 +177,7 @@ fn rules_by_page() -> BTreeSet<(Key, String)> {
 /// The keys that the pages of the rules name.
 fn keys_by_rule() -> BTreeSet<(Key, String)> {
     let mut pairs = BTreeSet::new();
-    for (page, text) in pages_in("host-cli/rules") {
+    for (page, text) in texts_in("host-cli/rules") {
         let rule = page.trim_start_matches("host-cli/rules/").trim_end_matches(".md").to_owned();
         let (_, keys) = text.split_once("\n## Keys\n").expect("a part about keys");
         let keys = keys.split("\n## ").next().unwrap_or(keys);
