@@ -26,11 +26,12 @@ fn root() -> PathBuf {
     example().join("../..")
 }
 
-/// The files of a folder of documentation, with their texts.
-fn pages_in(folder: &str) -> Vec<(String, String)> {
-    let entries = fs::read_dir(root().join(folder)).expect("a folder");
+/// The files of a folder, with their texts.
+fn texts_in(folder: &str) -> Vec<(String, String)> {
+    let entries = fs::read_dir(root().join(folder)).expect("a folder").map(|entry| entry.expect("an entry"));
+    let files = entries.filter(|entry| entry.path().is_file());
     let mut names: Vec<String> =
-        entries.map(|entry| format!("{folder}/{}", entry.expect("an entry").file_name().to_string_lossy())).collect();
+        files.map(|entry| format!("{folder}/{}", entry.file_name().to_string_lossy())).collect();
     names.sort();
     names.into_iter().map(|name| (name.clone(), fs::read_to_string(root().join(&name)).expect("text"))).collect()
 }
@@ -39,8 +40,8 @@ fn pages_in(folder: &str) -> Vec<(String, String)> {
 fn pages() -> Vec<(String, String)> {
     let readme = fs::read_to_string(root().join("README.md")).expect("text");
     let mut pages = vec![("README.md".to_owned(), readme)];
-    pages.extend(pages_in("host-cli/docs"));
-    pages.extend(pages_in("host-cli/rules"));
+    pages.extend(texts_in("host-cli/docs"));
+    pages.extend(texts_in("host-cli/rules"));
     pages
 }
 
@@ -142,16 +143,40 @@ fn what_is_shown_is_what_is_printed() {
 
 #[test]
 fn figures_are_worked_out_and_are_those_that_the_checker_prints() {
-    for (page, text) in pages_in("host-cli/rules") {
+    for (page, text) in texts_in("host-cli/rules") {
         let printed = run(&page, &text);
         assert!(!printed.is_empty(), "{page} shows no run");
         for block in blocks(&text).into_iter().filter(|block| block.kind == "figures") {
-            // All of them, not the last alone: each is held to what it says.
-            let all: Vec<_> = block.text.lines().map(|line| sums::holds(&page, line)).collect();
-            let last = all.last().copied().expect("a figure");
+            let worked: Vec<&str> = block.text.lines().map(|line| sums::holds(&page, line)).collect();
+            let last = worked[worked.len() - 1];
             let bare = last.trim_end_matches('0').trim_end_matches('.');
             let is_there = printed.split_whitespace().any(|word| word == last || word == bare);
             assert!(is_there, "{page}: the checker says no {last}");
+        }
+    }
+}
+
+/// The numbers in a text.
+fn numbers(text: &str) -> Vec<f64> {
+    let words = text.split(|c: char| !c.is_ascii_digit() && c != '.' && c != ',');
+    words.filter_map(|word| word.trim_matches(['.', ',']).replace(',', "").parse().ok()).collect()
+}
+
+#[test]
+fn figures_in_the_words_between_are_those_of_the_figures_or_of_the_example() {
+    let mut example = String::new();
+    for folder in ["host-cli/example", "host-cli/example/no-go"] {
+        let texts = texts_in(folder).into_iter().filter(|(name, _)| !name.ends_with(".asc"));
+        example.extend(texts.map(|(_, text)| text));
+    }
+    let example = numbers(&example);
+    for (page, text) in texts_in("host-cli/rules") {
+        let (_, part) = text.split_once("\n## Worked numbers\n").expect("worked numbers");
+        let part = part.split("\n## ").next().unwrap_or(part);
+        let shown: Vec<f64> = blocks(part).iter().flat_map(|block| numbers(block.text)).collect();
+        for number in numbers(&blocks::prose(part)) {
+            let is_there = shown.iter().chain(&example).any(|other| *other == number);
+            assert!(is_there, "{page} says {number}, which stands nowhere else");
         }
     }
 }

@@ -6,8 +6,16 @@ use std::{
     fs,
 };
 
-use super::{pages_in, root};
+use super::{root, texts_in};
 use crate::support::{Copy, example};
+
+/// Keys that go with another: one without the other is refused, both may be left out.
+const TOGETHER: [(&str, &str); 4] = [
+    ("[wind] from_deg", "[wind] spread_deg"),
+    ("[wind] spread_deg", "[wind] from_deg"),
+    ("[link] lat", "[link] lon"),
+    ("[link] lon", "[link] lat"),
+];
 
 /// A key with its section, as `[margins] fixed_m`.
 type Key = String;
@@ -64,6 +72,11 @@ fn described() -> BTreeMap<Key, String> {
     sections.map(entry).collect()
 }
 
+/// What the page says first of a key: its type, its range, and whether it may be left out.
+fn nature(text: &str) -> String {
+    text.split("\n\n").next().unwrap_or(text).replace('\n', " ")
+}
+
 fn split(key: &str) -> (&str, &str) {
     key.strip_prefix('[').and_then(|rest| rest.split_once("] ")).unwrap_or(("", key))
 }
@@ -71,6 +84,14 @@ fn split(key: &str) -> (&str, &str) {
 /// The example's limits with another value at a key.
 fn with(key: &str, value: toml::Value) -> String {
     let mut limits = shipped();
+    put(&mut limits, key, value);
+    if let Some((_, other)) = TOGETHER.iter().find(|(one, _)| *one == key) {
+        put(&mut limits, other, toml::Value::Integer(0));
+    }
+    limits.to_string()
+}
+
+fn put(limits: &mut toml::Table, key: &str, value: toml::Value) {
     match split(key) {
         ("", name) => limits.insert(name.to_owned(), value),
         (section, name) => limits
@@ -79,7 +100,6 @@ fn with(key: &str, value: toml::Value) -> String {
             .expect("a section")
             .insert(name.to_owned(), value),
     };
-    limits.to_string()
 }
 
 /// The example's limits without a key.
@@ -117,10 +137,10 @@ fn range(key: &str, value: toml::Value) -> Option<String> {
 fn ranges_are_those_that_the_reader_holds_to() {
     let mut ranges = 0;
     for (key, text) in described() {
-        let first = text.lines().next().unwrap_or("");
+        let first = nature(&text);
         let told: Vec<String> = too_large(&key).into_iter().filter_map(|value| range(&key, value)).collect();
         for range in &told {
-            assert!(first.contains(range), "{key}: «{first}» has no «{range}»");
+            assert!(first.contains(range.as_str()), "{key}: «{first}» has no «{range}»");
         }
         assert_eq!(first.matches("from ").count(), told.len(), "{key}: «{first}» says other ranges than {told:?}");
         ranges += told.len();
@@ -130,16 +150,14 @@ fn ranges_are_those_that_the_reader_holds_to() {
 
 #[test]
 fn keys_that_may_be_left_out_are_called_optional() {
-    // Two that go together: one without the other is refused, both may be left out.
-    let together = ["[wind] from_deg", "[wind] spread_deg", "[link] lat", "[link] lon"];
     for (key, text) in described() {
-        let first = text.lines().next().unwrap_or("");
+        let first = nature(&text);
         let missing = refused(&without(&key))
             .is_some_and(|said| said.contains("is missing") || said.contains("is to be a list of ["));
         let expected = if missing { "required" } else { "optional" };
         assert!(first.contains(expected), "{key}: «{first}» doesn't say {expected}");
-        if together.contains(&key.as_str()) {
-            assert!(text.contains("goes with"), "{key} doesn't say what it goes with");
+        if let Some((_, other)) = TOGETHER.iter().find(|(one, _)| *one == key) {
+            assert!(text.contains(&format!("goes with `{}`", split(other).1)), "{key} doesn't say what it goes with");
         }
     }
 }
@@ -159,7 +177,7 @@ fn rules_by_page() -> BTreeSet<(Key, String)> {
 /// The keys that the pages of the rules name.
 fn keys_by_rule() -> BTreeSet<(Key, String)> {
     let mut pairs = BTreeSet::new();
-    for (page, text) in pages_in("host-cli/rules") {
+    for (page, text) in texts_in("host-cli/rules") {
         let rule = page.trim_start_matches("host-cli/rules/").trim_end_matches(".md").to_owned();
         let (_, keys) = text.split_once("\n## Keys\n").expect("a part about keys");
         let keys = keys.split("\n## ").next().unwrap_or(keys);

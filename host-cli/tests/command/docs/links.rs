@@ -2,7 +2,7 @@
 
 use std::{collections::BTreeSet, fs, path::Path};
 
-use super::{blocks::prose, pages_in, root};
+use super::{blocks::prose, root, texts_in};
 
 /// The targets of a page's links.
 fn targets(text: &str) -> Vec<String> {
@@ -41,7 +41,7 @@ fn every_link_leads_somewhere() {
     let top = ["README.md", "DEVELOPERS.md", "host-cli/example/README.md"];
     let mut pages: Vec<(String, String)> =
         top.map(|name| (name.to_owned(), fs::read_to_string(root().join(name)).expect("text"))).into();
-    pages.extend(pages_in("host-cli/docs"));
+    pages.extend(texts_in("host-cli/docs"));
     let mut seen = 0;
     for (page, text) in pages {
         for target in targets(&text) {
@@ -55,7 +55,7 @@ fn every_link_leads_somewhere() {
 #[test]
 fn every_page_of_the_documentation_can_be_reached_from_the_readme() {
     let readme = fs::read_to_string(root().join("README.md")).expect("text");
-    for (page, _) in pages_in("host-cli/docs") {
+    for (page, _) in texts_in("host-cli/docs") {
         assert!(targets(&readme).contains(&page), "the README has no link to {page}");
     }
 }
