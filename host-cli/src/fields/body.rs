@@ -66,7 +66,10 @@ fn tell_step(trace: &mut Trace<'_>, first: usize, step: &Step) {
 fn tell_sum(trace: &mut Trace<'_>, first: usize, name: &str, counts: i64, unit: &str) {
     trace.tell(first, name, |field| match field.raw {
         Raw::Signed(difference) => format!("{} ({difference:+})", figure(counts, unit)),
-        _ => figure(counts, unit),
+        Raw::Unsigned(difference) => format!("{} ({difference:+})", figure(counts, unit)),
+        Raw::Bytes | Raw::Text(_) | Raw::Given(_) | Raw::Items(_) | Raw::Variant(..) | Raw::Fingerprint(_) => {
+            figure(counts, unit)
+        }
     });
 }
 
@@ -119,7 +122,7 @@ fn cells(trace: &mut Trace<'_>, plan: &GroundPlan) -> Result<(), Error> {
         let PackedCell(Some((difference, span))) = trace.value(&of, &name)? else { continue };
         before = before.saturating_add(i64::from(difference));
         let highest = before.saturating_add(i64::from(span));
-        for (end, counts) in [("lowest", before), ("span", highest)] {
+        for (end, counts) in [("lowest", before), ("highest", highest)] {
             if let Ok(height) = height(counts) {
                 tell_sum(trace, first, &format!("{name}.{end}"), height, Height::UNIT);
             }

@@ -230,7 +230,7 @@ impl<'b> Deserializer<'b> for &mut Trace<'b> {
             let fingerprint = self.take(|fingerprint: &Fingerprint| Raw::Fingerprint(*fingerprint))?;
             return visitor.visit_seq(SeqDeserializer::new(fingerprint.bytes().into_iter()));
         }
-        let names: &[&str] = if self.quantity == "PackedCell" { &["lowest", "span"] } else { &[] };
+        let names: &[&str] = if self.quantity == "PackedCell" { &["lowest", "highest"] } else { &[] };
         visitor.visit_seq(Items { trace: self, names, next: 0, length })
     }
 

@@ -106,6 +106,30 @@ fn every_mistake_of_the_example_is_one_line_and_its_first_stop() {
 }
 
 #[test]
+fn what_is_to_spare_is_the_least_of_the_distances_that_check_has() {
+    let run = |more: &[&str]| {
+        pinfold(&example(), &[&["batch", "no-go", "route.toml", "--limits", "limits.toml"], more].concat())
+    };
+    let (shown, objects) = (run(&[]).out, objects(&run(&["--json"])));
+    let mut told = 0;
+    for object in &objects {
+        let places = object["closest"].as_array().expect("a list").iter();
+        let distances = places.filter(|place| place["unit"] == "m" && place["severity"] == "stop");
+        let spare = |place: &&Value| {
+            let figure = |key: &str| place[key].as_f64().expect("a number");
+            ((figure("clearance") - figure("required")) * 100.0).round() as i64
+        };
+        let Some(least) = distances.min_by_key(spare) else { continue };
+        let fingerprint = object["fingerprint"].as_str().expect("a text");
+        let row = shown.lines().find(|line| line.contains(fingerprint)).expect("a row");
+        let expected = format!("{:.2} m {}", spare(&least) as f64 / 100.0, least["rule"].as_str().expect("a rule"));
+        assert!(row.contains(&expected), "no «{expected}» in «{row}»");
+        told += 1;
+    }
+    assert!(told > 8, "{told} of {}", objects.len());
+}
+
+#[test]
 fn a_preset_counts_for_all_and_is_named() {
     let copy = field();
     let run = batch(&copy, &["routes/b-go.toml", "--preset", "open-category"]);
