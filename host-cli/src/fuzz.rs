@@ -1,5 +1,5 @@
-//! What fuzzing throws text at: the readers of routes, limits and sites. Whatever is read packs, unpacks to the same, and is
-//! written as text that reads as the same again.
+//! What fuzzing throws text at: the readers of routes, limits and sites. Whatever is read packs, unpacks to the same,
+//! and is written as text that reads as the same again.
 
 use std::{path::PathBuf, sync::OnceLock};
 
@@ -13,9 +13,11 @@ use crate::{
     write,
 };
 
+/// A target and what it is called.
+type Target = (&'static str, fn(&[u8]));
+
 /// The targets.
-pub const TARGETS: [(&str, fn(&[u8])); 3] =
-    [("route_text", route_text), ("limits_text", limits_text), ("site_text", site_text)];
+pub const TARGETS: [Target; 3] = [("route_text", route_text), ("limits_text", limits_text), ("site_text", site_text)];
 
 /// What a route's file may be called: its format is told by that, or by what is in it.
 const ROUTES: [&str; 5] = ["route.toml", "route.geojson", "route.gpx", "route.kml", "route.csv"];

@@ -1,9 +1,10 @@
-//! The odd files kit: limits and routes that are well formed and unusual, or wrong in one way, each with what it is meant to
-//! provoke and what must come of it. For whoever tests a board, or a program, that takes packed bytes.
+//! The odd files kit: limits and routes that are well formed and unusual, or wrong in one way, each with what it is
+//! meant to provoke and what must come of it. For whoever tests a board, or a program, that takes packed bytes.
 //!
 //! * [`bytes`]: envelopes, integers, counts and names that are written wrong; truncations.
 //! * [`zones`]: spirals, needles, zones that touch, polygons that are none; as many as there can be.
-//! * [`paths`]: coordinates, heights, speeds and times at the ends of their ranges; steps in odd orders, and as many as there can be.
+//! * [`paths`]: coordinates, heights, speeds and times at the ends of their ranges; steps in odd orders, and as many as
+//!   there can be.
 //! * [`texts`]: text that is nested deeper than anybody writes.
 
 pub mod bytes;
@@ -92,8 +93,8 @@ pub fn kit() -> impl Iterator<Item = Odd> {
     bytes::cases().into_iter().chain(zones::cases()).chain(paths::cases())
 }
 
-/// What limits ask to be known: whether the aircraft flies. Nobody says so here, so a board waits with its permit, and the next
-/// case isn't judged as one in flight.
+/// What limits ask to be known: whether the aircraft flies. Nobody says so here, so a board waits with its permit, and
+/// the next case isn't judged as one in flight.
 fn asked() -> Freshness {
     Freshness { flight: Some(duration(200)), ..Freshness::default() }
 }

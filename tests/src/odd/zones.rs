@@ -1,6 +1,7 @@
-//! Zones of odd forms about the plain route, which flies from (0, 0) to (5000, 5000), in 1e-7 degree: some 55 m each way.
+//! Zones of odd forms about the plain route, which flies from (0, 0) to (5000, 5000), in 1e-7 degree: some 55 m each
+//! way.
 
-use std::f64::consts::TAU;
+use std::{f64::consts::TAU, slice};
 
 use pinfold_core::{
     model::{
@@ -53,7 +54,7 @@ fn packed(site: Site) -> Vec<u8> {
 fn keeping_out(name: &str, provokes: &str, rings: &[Ring], expected: Expected) -> Odd {
     let add = |site: Site, (number, ring): (usize, &Ring)| {
         let name = format!("zone {number}");
-        site.polygon(&name, ZoneKind::KeepOut, None, std::slice::from_ref(ring)).expect("room")
+        site.polygon(&name, ZoneKind::KeepOut, None, slice::from_ref(ring)).expect("room")
     };
     Odd::limits(name, provokes, packed(rings.iter().enumerate().fold(meadow(), add)), expected)
 }
@@ -134,7 +135,7 @@ fn touching() -> Vec<Odd> {
         keeping_out(
             "touching/keep-in",
             "a keep-out zone as wide as the keep-in zone",
-            &[outer.clone()],
+            slice::from_ref(&outer),
             NoGo(Rule::KeepOut),
         ),
         keeping_out(
