@@ -1,5 +1,5 @@
-//! What fuzzing throws text at: the readers of routes, limits and sites. Whatever is read packs, unpacks to the same, and is
-//! written as text that reads as the same again.
+//! What fuzzing throws text at: the readers of routes, limits and sites. Whatever is read packs, unpacks to the same,
+//! and is written as text that reads as the same again.
 
 use std::{path::PathBuf, sync::OnceLock};
 
@@ -13,7 +13,7 @@ use crate::{
     write,
 };
 
-/// A target: its name, and what it does with the fuzzer's bytes.
+/// A target and what it is called.
 pub type Target = (&'static str, fn(&[u8]));
 
 /// The targets.

@@ -1,8 +1,8 @@
-//! What fuzzing runs: a plain function of bytes for each target, each with an oracle of its own. None is content with not
-//! crashing.
+//! What fuzzing runs: a plain function of bytes for each target, each with an oracle of its own. None is content with
+//! not crashing.
 //!
-//! libFuzzer runs them from `fuzz/fuzz_targets`, plain `cargo test` on the inputs that are kept in `fuzz/`: those of the text
-//! formats are in the command's package, since they are about its readers.
+//! libFuzzer runs them from `fuzz/fuzz_targets`, plain `cargo test` on the inputs that are kept in `fuzz/`: those of
+//! the text formats are in the command's package, since they are about its readers.
 //!
 //! * [`packed`]: packed bytes; [`geometry`]: exact predicates; [`checker`]: verdicts against the slow oracles.
 //! * [`interlock`], [`frames`], [`session`], [`power_cuts`]: the board and what it is made of.

@@ -1,9 +1,10 @@
-//! The odd files kit: limits and routes that are well formed and unusual, or wrong in one way, each with what it is meant to
-//! provoke and what must come of it. For whoever tests a board, or a program, that takes packed bytes.
+//! The odd files kit: limits and routes that are well formed and unusual, or wrong in one way, each with what it is
+//! meant to provoke and what must come of it. For whoever tests a board, or a program, that takes packed bytes.
 //!
 //! * [`bytes`]: envelopes, integers, counts and names that are written wrong; truncations.
 //! * [`zones`]: spirals, needles, zones that touch, polygons that are none; as many as there can be.
-//! * [`paths`]: coordinates, heights, speeds and times at the ends of their ranges; steps in odd orders, and as many as there can be.
+//! * [`paths`]: coordinates, heights, speeds and times at the ends of their ranges; steps in odd orders, and as many as
+//!   there can be.
 //! * [`texts`]: text that is nested deeper than anybody writes.
 
 pub mod bytes;
@@ -16,7 +17,7 @@ use std::fmt;
 
 use pinfold_core::{
     model::{
-        limits::Freshness,
+        limits::{Figures, Freshness},
         route::{Launch, Step},
         store::LimitsStore,
     },
@@ -27,6 +28,7 @@ use pinfold_core::{
 use crate::{
     board::sample::{meadow, route, start},
     packed::{packed_limits, packed_route},
+    sample::duration,
 };
 
 /// What must come of a case.
@@ -91,9 +93,20 @@ pub fn kit() -> impl Iterator<Item = Odd> {
     bytes::cases().into_iter().chain(zones::cases()).chain(paths::cases())
 }
 
+/// What limits ask to be known: whether the aircraft flies. Nobody says so here, so a board waits with its permit, and
+/// the next case isn't judged as one in flight.
+fn asked() -> Freshness {
+    Freshness { flight: Some(duration(200)), ..Freshness::default() }
+}
+
+/// An invented quad with wide limits.
+fn figures() -> Figures {
+    Figures { readings: asked(), ..crate::sample::figures() }
+}
+
 /// A meadow some 446 m wide about (0, 0), ceiling 60 m.
 fn plain_store() -> Box<LimitsStore> {
-    meadow(6_000, Freshness::default())
+    meadow(6_000, asked())
 }
 
 fn plain_limits() -> Vec<u8> {

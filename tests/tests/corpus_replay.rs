@@ -1,5 +1,5 @@
-//! Every input that fuzzing keeps, and changes of them by chance, without a fuzzer: the targets that are about the core. Those
-//! about text are in the command's package.
+//! Every input that fuzzing keeps, and changes of them by chance, without a fuzzer: the targets that are about the
+//! core. Those about text are in the command's package.
 //!
 //! `PINFOLD_FUZZ_SECONDS` says for how long each target gets changed inputs, `PINFOLD_FUZZ_SEED` which ones.
 

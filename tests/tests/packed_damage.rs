@@ -1,9 +1,10 @@
-//! Damaged packed bytes are refused: every truncation, everything that follows the end, every byte for another, every one or two
-//! flipped bits, and three of a route that is short enough.
+//! Damaged packed bytes are refused: every truncation, everything that follows the end, every byte for another, every
+//! one or two flipped bits, and three of a route that is short enough.
 //!
-//! That no one to five flipped bits go unnoticed is proved in `published_checksum`, by what each of them does to the checksum.
-//! That counts for flips after the first ten bytes. Those before them say what follows: another magic, kind or version is
-//! refused at once, and with another length either bytes are missing or some are too many. The tests here try the readers.
+//! That no one to five flipped bits go unnoticed is proved in `published_checksum`, by what each of them does to the
+//! checksum. That counts for flips after the first ten bytes. Those before them say what follows: another magic, kind
+//! or version is refused at once, and with another length either bytes are missing or some are too many. The tests here
+//! try the readers.
 
 use std::env;
 
@@ -219,8 +220,8 @@ fn syndromes(bytes: usize) -> Vec<u32> {
     flipped.chain((0..32).map(|bit| 1 << bit)).collect()
 }
 
-/// Flips four or five bits by chance so many times; a thousandth of them, and whatever the checksum wouldn't notice, goes to
-/// the reader. How many the checksum alone would have missed.
+/// Flips four or five bits by chance so many times; a thousandth of them, and whatever the checksum wouldn't notice,
+/// goes to the reader. How many the checksum alone would have missed.
 fn sampled(whole: &[u8], read: fn(&[u8]) -> Result<(), Fault>, samples: u64) -> u64 {
     let (syndromes, mut dice, mut missed) = (syndromes(whole.len()), Dice::of(whole.len() as u64, 0), 0);
     for sample in 0..samples {

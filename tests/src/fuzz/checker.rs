@@ -1,6 +1,6 @@
-//! Verdicts against the slow oracles, on the scenes that the oracles' own campaigns are about. The input's first eight bytes
-//! are a seed; the rest are the first of the random numbers that a scene is made from, so that a change of one byte changes one
-//! decision.
+//! Verdicts against the slow oracles, on the scenes that the oracles' own campaigns are about. The input's first eight
+//! bytes are a seed; the rest are the first of the random numbers that a scene is made from, so that a change of one
+//! byte changes one decision.
 
 use crate::oracle::{
     energy::{bombard as energy_bombard, scene::Scene as EnergyScene},

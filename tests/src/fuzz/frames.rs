@@ -1,5 +1,5 @@
-//! A board that may be sent anything: bytes, frames, questions in any order, files that are changed; and to which anything may
-//! happen. Somebody who hears the line and looks at flash says what a permit may be given for.
+//! A board that may be sent anything: bytes, frames, questions in any order, files that are changed; and to which
+//! anything may happen. Somebody who hears the line and looks at flash says what a permit may be given for.
 
 use std::collections::BTreeSet;
 
@@ -173,8 +173,8 @@ impl Heard {
         self.before = status;
     }
 
-    /// Whatever has come, a host gets its answer with the second of two hellos: the first may have the number of a question
-    /// that was answered before.
+    /// Whatever has come, a host gets its answer with the second of two hellos: the first may have the number of a
+    /// question that was answered before.
     fn answers_still(&mut self) {
         self.send(&[0]);
         let hello = |sequence| frame(&Request { sequence, ask: Ask::Hello });

@@ -1,4 +1,5 @@
-//! Exact predicates against integers and rationals of any size, at the bounds of coordinates more often than chance would.
+//! Exact predicates against integers and rationals of any size, at the bounds of coordinates more often than chance
+//! would.
 
 use std::cmp::Ordering;
 

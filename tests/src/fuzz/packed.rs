@@ -1,7 +1,7 @@
 //! Packed bytes: what is accepted is the one way to write what it means, and what is refused stays refused.
 //!
-//! The checksum would keep nearly every change from being read, so the input is a body, and the envelope around it is right.
-//! An input that begins as packed bytes do is taken as it is.
+//! The checksum would keep nearly every change from being read, so the input is a body, and the envelope around it is
+//! right. An input that begins as packed bytes do is taken as it is.
 
 use std::{collections::BTreeSet, slice};
 
@@ -82,7 +82,8 @@ pub fn verdict(input: &[u8]) {
     }
 }
 
-/// A reader that has refused a byte refuses all that follow, for the same reason. One that only misses bytes has refused none.
+/// A reader that has refused a byte refuses all that follow, for the same reason. One that only misses bytes has
+/// refused none.
 fn stays_refused(bytes: &[u8], fault: Fault, mut take: impl FnMut(u8) -> Option<Fault>) {
     if fault.reason == Reason::Short {
         assert!(bytes.iter().all(|byte| take(*byte).is_none()), "{fault:?}");

@@ -1,5 +1,5 @@
-//! Limits in flash, whatever fails while they are written: the old ones are held or the new, what the board says is held is what
-//! flash holds, and it can always be loaded anew.
+//! Limits in flash, whatever fails while they are written: the old ones are held or the new, what the board says is
+//! held is what flash holds, and it can always be loaded anew.
 
 use pinfold_core::{fingerprint::Fingerprint, link::Refusal, model::limits::Freshness};
 

@@ -1,4 +1,5 @@
-//! A host that loads and asks over a line that does several things wrong: what it learns is right, and so is the board in the end.
+//! A host that loads and asks over a line that does several things wrong: what it learns is right, and so is the board
+//! in the end.
 
 use super::given::Given;
 use crate::board::faults::{Case, Fault, Way, Wrong};

@@ -1,5 +1,5 @@
-//! Bytes that are written wrong: one field at a time of the golden route and the golden limits, with a length and a checksum that
-//! fit, so that nothing else can be what is refused; and envelopes.
+//! Bytes that are written wrong: one field at a time of the golden route and the golden limits, with a length and a
+//! checksum that fit, so that nothing else can be what is refused; and envelopes.
 
 use pinfold_core::{
     units::Latitude,

@@ -104,7 +104,7 @@ fn over_the_antimeridian() -> Odd {
     let west = |east: i32| Longitude::MIN + east;
     let east = |west: i32| Longitude::MAX - west;
     let ring = vec![(-20_000, east(20_000)), (-20_000, west(20_000)), (20_000, west(20_000)), (20_000, east(20_000))];
-    let site = crate::sample::Site::new(crate::sample::figures()).polygon("in", ZoneKind::KeepIn, None, &[ring]);
+    let site = crate::sample::Site::new(super::figures()).polygon("in", ZoneKind::KeepIn, None, &[ring]);
     let store = site.and_then(crate::sample::Site::seal).expect("sound limits");
     let limits = crate::packed::packed_limits(store.limits().expect("sealed")).0;
     let steps = [

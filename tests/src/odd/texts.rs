@@ -1,4 +1,5 @@
-//! Text that is nested deeper than anybody writes, or is no text. Whatever the format, it is unusable input: exit code 2.
+//! Text that is nested deeper than anybody writes, or is no text. Whatever the format, it is unusable input: exit code
+//! 2.
 
 /// So deep.
 const DEEP: usize = 50_000;
@@ -47,9 +48,8 @@ pub fn sites() -> Vec<Text> {
 }
 
 fn feature(coordinates: &str) -> String {
-    format!(
-        r#"{{"type": "Feature", "properties": {{}}, "geometry": {{"type": "LineString", "coordinates": {coordinates}}}}}"#
-    )
+    let geometry = format!(r#"{{"type": "LineString", "coordinates": {coordinates}}}"#);
+    format!(r#"{{"type": "Feature", "properties": {{}}, "geometry": {geometry}}}"#)
 }
 
 fn collections() -> String {

@@ -1,11 +1,12 @@
-//! Zones of odd forms about the plain route, which flies from (0, 0) to (5000, 5000), in 1e-7 degree: some 55 m each way.
+//! Zones of odd forms about the plain route, which flies from (0, 0) to (5000, 5000), in 1e-7 degree: some 55 m each
+//! way.
 
-use std::f64::consts::TAU;
+use std::{f64::consts::TAU, slice};
 
 use pinfold_core::{
     model::{
         ground::GroundCell,
-        limits::{Figures, Freshness},
+        limits::Figures,
         store::LimitsError,
         zone::{HeightBand, RINGS, Shape, VERTICES, ZONES, Zone, ZoneKind},
     },
@@ -16,13 +17,13 @@ use pinfold_core::{
 
 use super::{
     Expected::{self, Go, LimitsRefused, NoGo},
-    Odd,
+    Odd, asked, figures,
     unsealed::{self, Drawn},
 };
 use crate::{
     board::sample::meadow_site,
     packed::{largest::largest_figures, packed_limits},
-    sample::{Site, band, figures, ground_plan, length, position},
+    sample::{Site, band, ground_plan, length, position},
 };
 
 type Ring = Vec<(i32, i32)>;
@@ -42,7 +43,7 @@ fn moved(ring: &[(i32, i32)], (north, east): (i32, i32)) -> Ring {
 }
 
 fn meadow() -> Site {
-    meadow_site("invented quad", 6_000, Freshness::default())
+    meadow_site("invented quad", 6_000, asked())
 }
 
 fn packed(site: Site) -> Vec<u8> {
@@ -53,7 +54,7 @@ fn packed(site: Site) -> Vec<u8> {
 fn keeping_out(name: &str, provokes: &str, rings: &[Ring], expected: Expected) -> Odd {
     let add = |site: Site, (number, ring): (usize, &Ring)| {
         let name = format!("zone {number}");
-        site.polygon(&name, ZoneKind::KeepOut, None, std::slice::from_ref(ring)).expect("room")
+        site.polygon(&name, ZoneKind::KeepOut, None, slice::from_ref(ring)).expect("room")
     };
     Odd::limits(name, provokes, packed(rings.iter().enumerate().fold(meadow(), add)), expected)
 }
@@ -134,7 +135,7 @@ fn touching() -> Vec<Odd> {
         keeping_out(
             "touching/keep-in",
             "a keep-out zone as wide as the keep-in zone",
-            std::slice::from_ref(&outer),
+            slice::from_ref(&outer),
             NoGo(Rule::KeepOut),
         ),
         keeping_out(
@@ -234,12 +235,8 @@ fn polygon(name: &str, kind: ZoneKind, rings: Vec<Ring>) -> Drawn {
 
 /// Limits that no store would seal.
 fn refused(name: &str, provokes: &str, zones: &[Drawn], error: LimitsError) -> Odd {
-    let bytes = unsealed::packed(&plain_figures(), zones);
+    let bytes = unsealed::packed(&figures(), zones);
     Odd::limits(name, provokes, bytes, LimitsRefused(Reason::Limits(error)))
-}
-
-fn plain_figures() -> Figures {
-    figures()
 }
 
 /// A keep-in zone of these rings.
@@ -383,7 +380,7 @@ fn contradictions() -> Vec<Odd> {
         FloorAboveCeiling, PowerTableShort, ReturnAboveCeiling, ReturnTooFast,
     };
     let with = |name: &str, change: &dyn Fn(&mut Figures), why| {
-        let mut figures = plain_figures();
+        let mut figures = super::figures();
         change(&mut figures);
         let bytes = unsealed::packed(&figures, &[polygon("in", ZoneKind::KeepIn, vec![square(9_000)])]);
         let error = LimitsError::Contradiction(why);
