@@ -8,7 +8,7 @@ use maud::{Markup, html};
 use super::{
     Brief, drawing,
     drawing::{Drawing, Sheet, Words, label, line, rectangle, short, text, text_at},
-    labels::{Area, Labels},
+    labels::{Area, Around, Labels},
     legend::{self, Swatch},
     plane::Point,
     scale::{self, Axis},
@@ -43,6 +43,7 @@ pub(super) fn draw(brief: &Brief<'_>, sheet: Sheet) -> Markup {
     let drawing = Drawing { sheet, name: "plan" };
     let map = map(drawing, &extent::of(brief));
     let mut labels = Labels::new(map.frame);
+    route::avoid(brief, &map, &mut labels);
     let clip = drawing.id("frame");
     let route = route::lines(brief, &map);
     let words = html! { (route::words(brief, &map, &mut labels)) (zone_names(brief, &map, &mut labels)) };
@@ -90,14 +91,14 @@ fn axes(map: &Map) -> Markup {
         @for tick in map.east.ticks(apart) {
             (line("thin", [(map.east.at(tick), bottom), (map.east.at(tick), bottom + 4.0)]))
             @if map.east.at(tick) > left + size && map.east.at(tick) < right - size {
-                (text_at(map.east.at(tick), bottom + 5.0 + size, "middle", "quiet", &scale::written(tick, step)))
+                (text_at(map.east.at(tick), bottom + 5.0 + size, "middle", "faint", &scale::written(tick, step)))
             }
         }
         @for tick in map.north.ticks(apart) {
             (line("thin", [(left - 4.0, map.north.at(tick)), (left, map.north.at(tick))]))
-            (text_at(left - 6.0, map.north.at(tick) + size * 0.36, "end", "quiet", &scale::written(tick, up)))
+            (text_at(left - 6.0, map.north.at(tick) + size * 0.36, "end", "faint", &scale::written(tick, up)))
         }
-        (text_at(f64::midpoint(left, right), bottom + 8.0 + size * 2.1, "middle", "quiet", "east and north of launch, in metres"))
+        (text_at(f64::midpoint(left, right), bottom + 8.0 + size * 2.1, "middle", "faint", "east and north of launch, in metres"))
     }
 }
 
@@ -132,22 +133,30 @@ fn zones(brief: &Brief<'_>, map: &Map) -> Markup {
 /// Names of zones, or what stands for them where a name has no room.
 fn zone_names(brief: &Brief<'_>, map: &Map, labels: &mut Labels) -> Markup {
     let size = map.drawing.sheet.size();
-    let named = |zone: &Mapped<'_>, labels: &mut Labels| {
-        let about = name_point(zone, map);
-        let (name, gaps) = (shown(&zone.zone.name), [6.0, 16.0, 30.0]);
-        map.holds(about).then_some(())?;
-        let whole = (name.chars().count() <= 28).then(|| label(labels, about, &name, ("", size), &gaps));
-        whole.flatten().or_else(|| label(labels, about, &zone.short, ("", size), &[3.0, 14.0, 30.0]))
+    let mut named = |zone: &Mapped<'_>| {
+        let (point, reach) = name_point(zone, map);
+        let name = shown(&zone.zone.name);
+        map.holds(point).then_some(())?;
+        let gaps = [reach + 4.0, reach + 14.0, reach + 30.0];
+        let around = Around { gaps: if reach > 4.0 * size { &[0.0] } else { &gaps }, ..Around::any(point, &[]) };
+        let whole = (name.chars().count() <= 28).then(|| label(labels, &name, ("", size), &around));
+        whole.flatten().or_else(|| label(labels, &zone.short, ("", size), &around))
     };
-    html! { @for zone in &brief.zones { @if let Some(name) = named(zone, labels) { (name) } } }
+    let names: Vec<Markup> = brief.zones.iter().filter_map(&mut named).collect();
+    html! { @for name in &names { (name) } }
 }
 
-/// What a zone's name stands beside: its middle; of the keep-in zone its north-west end, since all else is in its middle.
-fn name_point(zone: &Mapped<'_>, map: &Map) -> (f64, f64) {
-    let first = zone.corners().into_iter().min_by(|a, b| (a.east - a.north).total_cmp(&(b.east - b.north)));
-    match (zone.look, first) {
-        (Look::KeepIn, Some(corner)) => map.at(corner),
-        _ => map.at(zone.middle()),
+/// What a zone's name stands beside, and how far it reaches from there: its middle; of the keep-in zone its north-west end,
+/// since all else is in its middle.
+fn name_point(zone: &Mapped<'_>, map: &Map) -> ((f64, f64), f64) {
+    let corners: Vec<(f64, f64)> = zone.corners().into_iter().map(|corner| map.at(corner)).collect();
+    let north_west = corners.iter().copied().min_by(|a, b| (a.0 + a.1).total_cmp(&(b.0 + b.1)));
+    let middle = map.at(zone.middle());
+    let reach =
+        |of: fn(&(f64, f64)) -> f64, middle: f64| corners.iter().map(|at| (of(at) - middle).abs()).fold(0.0, f64::max);
+    match (zone.look, north_west) {
+        (Look::KeepIn, Some(corner)) => (corner, 2.0),
+        _ => (middle, reach(|at| at.0, middle.0).min(reach(|at| at.1, middle.1))),
     }
 }
 
