@@ -4,7 +4,7 @@ use maud::{Markup, html};
 
 use super::{
     Brief,
-    drawing::{Drawing, Sheet, Words, label, line, rectangle},
+    drawing::{Drawing, Sheet, Words, label, line, rectangle, spot},
     height_profile::{Chart, LEVEL, UPRIGHT},
     labels::{Area, Around, Labels, width},
     legend::{self, Swatch},
@@ -27,7 +27,7 @@ pub(super) fn draw(brief: &Brief<'_>, sheet: Sheet) -> Option<Markup> {
     let chart = Chart::new(drawing, (0.0, last.time * second * 1.02), (0.0, most * 1.08));
     let at = |charge: &Charge, watt_hours: f64| chart.at(charge.time * second, watt_hours);
     let mut labels = Labels::new(chart.frame);
-    let (axes, end) = chart.axes(&format!("time since the start, {unit}"), "Wh");
+    let (axes, end) = chart.axes(1.0, &format!("time since the start, {unit}"), "Wh");
     let reserve = Area { top: chart.up.at(held), bottom: chart.up.at(usable), ..chart.frame };
     avoid(brief, &mut labels, at);
     let names = limit_names(&chart, &mut labels, held, usable);
@@ -42,7 +42,7 @@ pub(super) fn draw(brief: &Brief<'_>, sheet: Sheet) -> Option<Markup> {
             height=((reserve.bottom - reserve.top).max(0.0)) {}
         (chart.level("limit", usable)) (chart.level("thin", held))
         (line("turned", turned())) (line("route", used()))
-        @for charge in beyond { (super::drawing::circle("stop", at(charge, charge.turned_back.unwrap_or_default()), 3.5)) }
+        @for charge in beyond { (spot("stop", at(charge, charge.turned_back.unwrap_or_default()))) }
         (rectangle("frame", None, chart.frame))
         (names) (numbers) (legend)
     };

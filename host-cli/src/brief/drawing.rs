@@ -152,8 +152,13 @@ pub(super) fn rectangle(class: &str, fill: Option<&str>, area: Area) -> Markup {
     html! { rect class=(class) fill=[fill] x=(short(left)) y=(short(top)) width=(short(right - left)) height=(short(bottom - top)) {} }
 }
 
-pub(super) fn circle(class: &str, (x, y): (f64, f64), radius: f64) -> Markup {
-    html! { circle class=(class) cx=(short(x)) cy=(short(y)) r=(short(radius)) {} }
+/// A mark at a point: a ring, or where something is wrong a diamond, which is another shape in any colour.
+pub(super) fn spot(class: &str, (x, y): (f64, f64)) -> Markup {
+    let diamond = [(x, y - 5.5), (x + 5.5, y), (x, y + 5.5), (x - 5.5, y)];
+    html! {
+        @if class == "stop" { path class=(class) d=(format!("{}Z", through(diamond))) {} }
+        @else { circle class=(class) cx=(short(x)) cy=(short(y)) r="4" {} }
+    }
 }
 
 /// A length on a sheet, to a tenth; nothing is drawn finer.

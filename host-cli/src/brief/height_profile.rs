@@ -7,7 +7,7 @@ use super::{
     drawing::{Drawing, Sheet, Words, label, line, rectangle, text, text_at, through},
     labels::{Area, Around, Labels},
     legend::{self, Swatch},
-    scale::{self, Axis},
+    scale::{self, Axis, LengthUnit},
     shown,
     track::{Leg, metres},
     zones::{Look, Mapped},
@@ -55,8 +55,8 @@ impl Chart {
         line(class, [(self.frame.left, y), (self.frame.right, y)])
     }
 
-    /// Ticks and titles of both axes, and where they end.
-    pub(super) fn axes(&self, across: &str, up: &str) -> (Markup, f64) {
+    /// Ticks and titles of both axes, and where they end. Ticks across are written as so many of `per`.
+    pub(super) fn axes(&self, per: f64, across: &str, up: &str) -> (Markup, f64) {
         let Area { left, top, right, bottom } = self.frame;
         let size = self.drawing.sheet.size();
         let (apart, rise) = (size * 5.5, size * 3.0);
@@ -65,7 +65,7 @@ impl Chart {
             @for tick in self.across.ticks(apart) {
                 (line("grid", [(self.across.at(tick), top), (self.across.at(tick), bottom)]))
                 @if self.across.at(tick) < right - size {
-                    (text_at(self.across.at(tick), bottom + 5.0 + size, "middle", "faint", &scale::written(tick, step)))
+                    (text_at(self.across.at(tick), bottom + 5.0 + size, "middle", "faint", &scale::written(tick / per, step / per)))
                 }
             }
             @for tick in self.up.ticks(rise) {
@@ -86,7 +86,8 @@ pub(super) fn draw(brief: &Brief<'_>, sheet: Sheet) -> Markup {
     let drawing = Drawing { sheet, name: "heights" };
     let chart = chart(brief, drawing);
     let mut labels = Labels::new(chart.frame);
-    let (axes, end) = chart.axes("distance along the route, m", "m");
+    let unit = LengthUnit::up_to(chart.across.high);
+    let (axes, end) = chart.axes(unit.metres, &format!("distance along the route, {}", unit.sign), "m");
     let limits = limits(brief, &chart);
     avoid(brief, &limits, &chart, &mut labels);
     let limit_names = limit_names(&limits, &chart, &mut labels);

@@ -7,11 +7,11 @@ use maud::{Markup, html};
 
 use super::{
     Brief, drawing,
-    drawing::{Drawing, Sheet, Words, label, line, rectangle, short, text, text_at},
+    drawing::{Drawing, Sheet, Words, label, line, rectangle, text, text_at},
     labels::{Area, Around, Labels},
     legend::{self, Swatch},
     plane::Point,
-    scale::{self, Axis},
+    scale::{self, Axis, LengthUnit},
     shown,
     zones::{Look, Mapped},
 };
@@ -24,6 +24,7 @@ struct Map {
     frame: Area,
     east: Axis,
     north: Axis,
+    unit: LengthUnit,
 }
 
 impl Map {
@@ -62,12 +63,15 @@ pub(super) fn draw(brief: &Brief<'_>, sheet: Sheet) -> Markup {
 fn map(drawing: Drawing, extent: &Extent) -> Map {
     let (left, top, right) = (drawing.sheet.left(), 10.0, drawing.sheet.width() - 8.0);
     let wide = right - left;
-    let high = (wide * extent.high() / extent.wide()).clamp(wide * 0.55, wide * 1.15);
+    // No higher than leaves room for the answer on the first sheet of paper.
+    let most = if drawing.sheet == Sheet::Wide { 0.8 } else { 1.15 };
+    let high = (wide * extent.high() / extent.wide()).clamp(wide * 0.5, wide * most);
     let extent = extent.filled(wide / high);
     let frame = Area { left, top, right, bottom: top + high };
     let east = Axis { low: extent.west, high: extent.east, start: left, end: right };
     let north = Axis { low: extent.south, high: extent.north, start: frame.bottom, end: top };
-    Map { drawing, frame, east, north }
+    let unit = LengthUnit::up_to(extent.wide().max(extent.high()));
+    Map { drawing, frame, east, north, unit }
 }
 
 fn grid(map: &Map) -> Markup {
@@ -91,14 +95,14 @@ fn axes(map: &Map) -> Markup {
         @for tick in map.east.ticks(apart) {
             (line("thin", [(map.east.at(tick), bottom), (map.east.at(tick), bottom + 4.0)]))
             @if map.east.at(tick) > left + size && map.east.at(tick) < right - size {
-                (text_at(map.east.at(tick), bottom + 5.0 + size, "middle", "faint", &scale::written(tick, step)))
+                (text_at(map.east.at(tick), bottom + 5.0 + size, "middle", "faint", &map.unit.written(tick, step)))
             }
         }
         @for tick in map.north.ticks(apart) {
             (line("thin", [(left - 4.0, map.north.at(tick)), (left, map.north.at(tick))]))
-            (text_at(left - 6.0, map.north.at(tick) + size * 0.36, "end", "faint", &scale::written(tick, up)))
+            (text_at(left - 6.0, map.north.at(tick) + size * 0.36, "end", "faint", &map.unit.written(tick, up)))
         }
-        (text_at(f64::midpoint(left, right), bottom + 8.0 + size * 2.1, "middle", "faint", "east and north of launch, in metres"))
+        (text_at(f64::midpoint(left, right), bottom + 8.0 + size * 2.1, "middle", "faint", &format!("east and north of launch, in {}", map.unit.name)))
     }
 }
 
@@ -136,7 +140,8 @@ fn zone_names(brief: &Brief<'_>, map: &Map, labels: &mut Labels) -> Markup {
     let mut named = |zone: &Mapped<'_>| {
         let (point, reach) = name_point(zone, map);
         let name = shown(&zone.zone.name);
-        map.holds(point).then_some(())?;
+        // Of what is too small to be seen a name says nothing.
+        (map.holds(point) && reach > 0.4).then_some(())?;
         let gaps = [reach + 4.0, reach + 14.0, reach + 30.0];
         let around = Around { gaps: if reach > 4.0 * size { &[0.0] } else { &gaps }, ..Around::any(point, &[]) };
         let whole = (name.chars().count() <= 28).then(|| label(labels, &name, ("", size), &around));
@@ -182,7 +187,7 @@ fn scale_bar(map: &Map, left: f64, top: f64) -> Markup {
             (rectangle("thin", None, area))
         }
         (text(left, top + high + 3.0 + size, "", "0"))
-        (text_at(bar(4), top + high + 3.0 + size, "middle", "", &format!("{} m", scale::written(whole, whole))))
+        (text_at(bar(4), top + high + 3.0 + size, "middle", "", &format!("{} {}", map.unit.written(whole, whole), map.unit.sign)))
     }
 }
 
@@ -237,9 +242,4 @@ pub(super) const fn say(look: Look) -> &'static str {
         Look::KeepOutAtHeights => "keep-out, some heights",
         Look::People => "people, all heights",
     }
-}
-
-/// A point's circle, of a class.
-fn spot(class: &str, (x, y): (f64, f64)) -> Markup {
-    html! { circle class=(class) cx=(short(x)) cy=(short(y)) r="4" {} }
 }

@@ -4,6 +4,7 @@ mod bad_limits;
 mod bad_route;
 mod bad_site;
 mod board;
+mod brief;
 mod damage;
 mod energy;
 mod example;

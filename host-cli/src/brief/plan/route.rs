@@ -2,11 +2,11 @@
 
 use maud::{Markup, html};
 
-use super::{Map, spot};
+use super::Map;
 use crate::brief::{
     Brief,
     closest::Closest,
-    drawing::{label, short, through},
+    drawing::{label, short, spot, through},
     labels::{Area, Around, Labels, POSITIONS},
     plane::Point,
     track::{Leg, Motion},
