@@ -4,9 +4,9 @@ use maud::{Markup, html};
 
 use super::{
     Brief,
-    drawing::{Drawing, Sheet, Words, label, line, rectangle},
-    height_profile::Chart,
-    labels::{Area, Labels, width},
+    drawing::{Drawing, Sheet, Words, label, line, rectangle, spot},
+    height_profile::{Chart, LEVEL, UPRIGHT},
+    labels::{Area, Around, Labels, width},
     legend::{self, Swatch},
     track::{Charge, watt_hours},
 };
@@ -27,8 +27,9 @@ pub(super) fn draw(brief: &Brief<'_>, sheet: Sheet) -> Option<Markup> {
     let chart = Chart::new(drawing, (0.0, last.time * second * 1.02), (0.0, most * 1.08));
     let at = |charge: &Charge, watt_hours: f64| chart.at(charge.time * second, watt_hours);
     let mut labels = Labels::new(chart.frame);
-    let (axes, end) = chart.axes(&format!("time since the start, {unit}"), "Wh");
+    let (axes, end) = chart.axes(1.0, &format!("time since the start, {unit}"), "Wh");
     let reserve = Area { top: chart.up.at(held), bottom: chart.up.at(usable), ..chart.frame };
+    avoid(brief, &mut labels, at);
     let names = limit_names(&chart, &mut labels, held, usable);
     let used = || brief.charges.iter().map(|charge| at(charge, charge.used));
     let turned = || brief.charges.iter().filter_map(|charge| Some(at(charge, charge.turned_back?)));
@@ -41,11 +42,22 @@ pub(super) fn draw(brief: &Brief<'_>, sheet: Sheet) -> Option<Markup> {
             height=((reserve.bottom - reserve.top).max(0.0)) {}
         (chart.level("limit", usable)) (chart.level("thin", held))
         (line("turned", turned())) (line("route", used()))
-        @for charge in beyond { (super::drawing::circle("stop", at(charge, charge.turned_back.unwrap_or_default()), 3.5)) }
+        @for charge in beyond { (spot("stop", at(charge, charge.turned_back.unwrap_or_default()))) }
         (rectangle("frame", None, chart.frame))
         (names) (numbers) (legend)
     };
     Some(drawing.svg(end, &describe(brief, usable), &body))
+}
+
+/// Words keep clear of both lines.
+fn avoid(brief: &Brief<'_>, labels: &mut Labels, at: impl Fn(&Charge, f64) -> (f64, f64)) {
+    for pair in brief.charges.windows(2).take(1500) {
+        let [from, to] = pair else { continue };
+        labels.avoid(at(from, from.used), at(to, to.used));
+        if let Some((begins, ends)) = from.turned_back.zip(to.turned_back) {
+            labels.avoid(at(from, begins), at(to, ends));
+        }
+    }
 }
 
 fn most(charge: &Charge) -> f64 {
@@ -56,7 +68,7 @@ fn limit_names(chart: &Chart, labels: &mut Labels, held: f64, usable: f64) -> Ma
     let size = chart.drawing.sheet.size();
     let mut name = |words: String, wh: f64| {
         let at = (chart.frame.left + width(&words, size) / 2.0 + 6.0, chart.up.at(wh));
-        label(labels, at, &words, ("", size), &[2.0])
+        label(labels, &words, ("", size), &Around { point: at, positions: &LEVEL, gaps: &[2.0] })
     };
     let names = [name(format!("usable {usable:.3} Wh"), usable), name(format!("held {held:.3} Wh"), held)];
     html! { @for name in names.iter().flatten() { (name) } }
@@ -66,7 +78,14 @@ fn numbers(brief: &Brief<'_>, labels: &mut Labels, sheet: Sheet, at: impl Fn(&Ch
     let every = brief.charges.len().div_ceil(NUMBERS).max(1);
     let those = brief.charges.iter().filter(|charge| charge.step > 0 && (charge.step - 1) % every == 0);
     let numbers: Vec<Markup> = those
-        .filter_map(|charge| label(labels, at(charge), &charge.step.to_string(), ("", sheet.size()), &[5.0]))
+        .filter_map(|charge| {
+            label(
+                labels,
+                &charge.step.to_string(),
+                ("", sheet.size()),
+                &Around { point: at(charge), positions: &UPRIGHT, gaps: &[4.0, 8.0] },
+            )
+        })
         .collect();
     html! { @for number in &numbers { (number) } }
 }
@@ -78,7 +97,7 @@ fn entries(brief: &Brief<'_>, usable: f64) -> Vec<(Swatch, String)> {
         (Swatch::Line("route"), "used at the end of a step".to_owned()),
         (Swatch::Line("turned"), "needed in all if turned back there".to_owned()),
         (Swatch::Line("limit"), "usable".to_owned()),
-        (Swatch::Field("thin", "reserve"), format!("reserve, {reserve} %")),
+        (Swatch::Field("reserve", "reserve"), format!("reserve, {reserve} %")),
     ];
     if beyond {
         entries.push((Swatch::Spot("stop"), "no charge for the way home".to_owned()));

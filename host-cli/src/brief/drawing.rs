@@ -2,11 +2,8 @@
 
 use maud::{Markup, html};
 
-use super::labels::{Area, Labels, Placed};
+use super::labels::{Area, Around, Labels, Placed};
 
-/// The letters of drawings. Room is left for the widest of them.
-#[cfg_attr(not(test), expect(dead_code, reason = "named in comments; a test holds the style to it"))]
-pub(super) const FONTS: &str = "\"DejaVu Sans\", Verdana, sans-serif";
 /// How drawings look; `var(--...)` stands for colours.
 pub(super) const STYLE: &str = include_str!("drawing.css");
 
@@ -116,21 +113,22 @@ pub(super) fn text_at(x: f64, y: f64, anchor: &str, class: &str, words: &str) ->
     html! { text x=(short(x)) y=(short(y)) class=(class) text-anchor=(anchor) { (words) } }
 }
 
-/// Words beside a point where there is room, with a line to it where they are far.
+/// Words about a point where there is room, with a line to it where they are far.
 pub(super) fn label(
-    labels: &mut Labels, about: (f64, f64), words: &str, (class, size): (&str, f64), gaps: &[f64],
+    labels: &mut Labels, words: &str, (class, size): (&str, f64), around: &Around<'_>,
 ) -> Option<Markup> {
-    let placed = labels.place(about, words, size, gaps)?;
+    let placed = labels.place(words, size, around)?;
     Some(html! {
-        @if placed.far { (leader(about, placed)) }
+        @if placed.far { (leader(around.point, placed)) }
         (text(placed.x, placed.y, &format!("halo {class}"), words))
     })
 }
 
 /// A line from a point towards words, which ends before them.
 fn leader((x, y): (f64, f64), placed: Placed) -> Markup {
-    let (to_x, to_y) = placed.middle;
-    line("thin", [(x, y), (x + (to_x - x) * 0.7, y + (to_y - y) * 0.7)])
+    let (right, down) = (placed.middle.0 - x, placed.middle.1 - y);
+    let on = |share: f64| (x + right * share, y + down * share);
+    line("thin", [on((6.0 / right.hypot(down)).min(0.5)), on(0.66)])
 }
 
 /// A line through points.
@@ -154,8 +152,13 @@ pub(super) fn rectangle(class: &str, fill: Option<&str>, area: Area) -> Markup {
     html! { rect class=(class) fill=[fill] x=(short(left)) y=(short(top)) width=(short(right - left)) height=(short(bottom - top)) {} }
 }
 
-pub(super) fn circle(class: &str, (x, y): (f64, f64), radius: f64) -> Markup {
-    html! { circle class=(class) cx=(short(x)) cy=(short(y)) r=(short(radius)) {} }
+/// A mark at a point: a ring, or where something is wrong a diamond, which is another shape in any colour.
+pub(super) fn spot(class: &str, (x, y): (f64, f64)) -> Markup {
+    let diamond = [(x, y - 5.5), (x + 5.5, y), (x, y + 5.5), (x - 5.5, y)];
+    html! {
+        @if class == "stop" { path class=(class) d=(format!("{}Z", through(diamond))) {} }
+        @else { circle class=(class) cx=(short(x)) cy=(short(y)) r="4" {} }
+    }
 }
 
 /// A length on a sheet, to a tenth; nothing is drawn finer.

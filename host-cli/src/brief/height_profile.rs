@@ -5,9 +5,9 @@ use maud::{Markup, html};
 use super::{
     Brief,
     drawing::{Drawing, Sheet, Words, label, line, rectangle, text, text_at, through},
-    labels::{Area, Labels},
+    labels::{Area, Around, Labels},
     legend::{self, Swatch},
-    scale::{self, Axis},
+    scale::{self, Axis, LengthUnit},
     shown,
     track::{Leg, metres},
     zones::{Look, Mapped},
@@ -15,6 +15,11 @@ use super::{
 
 /// Most numbers of steps.
 const NUMBERS: usize = 30;
+/// Above and below.
+pub(super) const LEVEL: [(f64, f64); 2] = [(0.0, -1.0), (0.0, 1.0)];
+/// The same first, then beside.
+pub(super) const UPRIGHT: [(f64, f64); 8] =
+    [(0.0, -1.0), (0.0, 1.0), (0.7, -0.7), (0.7, 0.7), (-0.7, -0.7), (-0.7, 0.7), (1.0, 0.0), (-1.0, 0.0)];
 /// How many places of the ground are drawn.
 const SAMPLES: u16 = 400;
 
@@ -50,8 +55,8 @@ impl Chart {
         line(class, [(self.frame.left, y), (self.frame.right, y)])
     }
 
-    /// Ticks and titles of both axes, and where they end.
-    pub(super) fn axes(&self, across: &str, up: &str) -> (Markup, f64) {
+    /// Ticks and titles of both axes, and where they end. Ticks across are written as so many of `per`.
+    pub(super) fn axes(&self, per: f64, across: &str, up: &str) -> (Markup, f64) {
         let Area { left, top, right, bottom } = self.frame;
         let size = self.drawing.sheet.size();
         let (apart, rise) = (size * 5.5, size * 3.0);
@@ -60,19 +65,19 @@ impl Chart {
             @for tick in self.across.ticks(apart) {
                 (line("grid", [(self.across.at(tick), top), (self.across.at(tick), bottom)]))
                 @if self.across.at(tick) < right - size {
-                    (text_at(self.across.at(tick), bottom + 5.0 + size, "middle", "quiet", &scale::written(tick, step)))
+                    (text_at(self.across.at(tick), bottom + 5.0 + size, "middle", "faint", &scale::written(tick / per, step / per)))
                 }
             }
             @for tick in self.up.ticks(rise) {
                 (line("grid", [(left, self.up.at(tick)), (right, self.up.at(tick))]))
                 @if self.up.at(tick) > top + size {
-                    (text_at(left - 6.0, self.up.at(tick) + size * 0.36, "end", "quiet", &scale::written(tick, lift)))
+                    (text_at(left - 6.0, self.up.at(tick) + size * 0.36, "end", "faint", &scale::written(tick, lift)))
                 }
             }
-            (text_at(right, bottom + 8.0 + size * 2.1, "end", "quiet", across))
-            (text(2.0, top + size * 0.3, "quiet", up))
+            (text_at(right, bottom + 8.0 + size * 2.1, "end", "faint", across))
+            (text(2.0, top + size * 0.3, "faint", up))
         };
-        (drawn, bottom + 8.0 + size * 2.4)
+        (drawn, bottom + 8.0 + size * 2.8)
     }
 }
 
@@ -81,10 +86,13 @@ pub(super) fn draw(brief: &Brief<'_>, sheet: Sheet) -> Markup {
     let drawing = Drawing { sheet, name: "heights" };
     let chart = chart(brief, drawing);
     let mut labels = Labels::new(chart.frame);
-    let (axes, end) = chart.axes("distance along the route, m", "m");
+    let unit = LengthUnit::up_to(chart.across.high);
+    let (axes, end) = chart.axes(unit.metres, &format!("distance along the route, {}", unit.sign), "m");
     let limits = limits(brief, &chart);
-    let words = html! { (limit_names(&limits, &chart, &mut labels)) (numbers(brief, &chart, &mut labels)) };
+    avoid(brief, &limits, &chart, &mut labels);
+    let limit_names = limit_names(&limits, &chart, &mut labels);
     let (zones, names) = zones(brief, &chart, &mut labels);
+    let words = html! { (limit_names) (names) (numbers(brief, &chart, &mut labels)) };
     let (legend, end) = legend::rows(drawing, chart.frame.left, end, &entries(brief, &limits));
     let body = html! {
         clipPath id=(drawing.id("frame")) { (rectangle("", None, chart.frame)) }
@@ -95,7 +103,7 @@ pub(super) fn draw(brief: &Brief<'_>, sheet: Sheet) -> Markup {
             (path(brief, &chart))
         }
         (rectangle("frame", None, chart.frame))
-        (words) (names) (legend)
+        (words) (legend)
     };
     drawing.svg(end, &describe(brief), &body)
 }
@@ -158,7 +166,14 @@ fn limits(brief: &Brief<'_>, chart: &Chart) -> Vec<Limit> {
         Some(level("floor", "floor", metres(heights.floor.get()))),
         clearance,
     ];
-    let seen = |limit: &Limit| !matches!(limit.at, At::Height(height) if height > chart.up.high);
+    let ground = |of: fn((f64, f64)) -> f64| {
+        ground_samples(brief).filter_map(|(_, relief)| relief).map(of).fold(f64::MAX, f64::min)
+    };
+    let seen = |limit: &Limit| match limit.at {
+        At::Height(height) => height < chart.up.high,
+        At::AboveLowest(above) => ground(|(lowest, _)| lowest) + above < chart.up.high,
+        At::AboveHighest(above) => ground(|(_, highest)| highest) + above < chart.up.high,
+    };
     all.into_iter().flatten().filter(seen).collect()
 }
 
@@ -182,12 +197,26 @@ impl Limit {
     }
 }
 
+/// Words keep clear of the path and of level lines.
+fn avoid(brief: &Brief<'_>, limits: &[Limit], chart: &Chart, labels: &mut Labels) {
+    for leg in brief.legs.iter().take(1500) {
+        labels.avoid(chart.at(leg.begins, leg.from.height), chart.at(leg.ends(), leg.to.height));
+    }
+    for limit in limits {
+        if let At::Height(height) = limit.at {
+            let y = chart.up.at(height);
+            labels.avoid((chart.frame.left, y), (chart.frame.right, y));
+        }
+    }
+}
+
 fn limit_names(limits: &[Limit], chart: &Chart, labels: &mut Labels) -> Markup {
     let size = chart.drawing.sheet.size();
     let mut name = |limit: &Limit| {
         let At::Height(height) = limit.at else { return None };
         let half = super::labels::width(&limit.name, size) / 2.0;
-        label(labels, (chart.frame.right - half - 6.0, chart.up.at(height)), &limit.name, ("", size), &[2.0])
+        let point = (chart.frame.right - half - 6.0, chart.up.at(height));
+        label(labels, &limit.name, ("", size), &Around { point, positions: &LEVEL, gaps: &[2.0] })
     };
     let names: Vec<Markup> = limits.iter().filter_map(&mut name).collect();
     html! { @for name in &names { (name) } }
@@ -210,7 +239,12 @@ fn numbers(brief: &Brief<'_>, chart: &Chart, labels: &mut Labels) -> Markup {
         let at = chart.at(f64::midpoint(leg.begins, leg.ends()), f64::midpoint(leg.from.height, leg.to.height));
         if leg.step != last {
             last = leg.step;
-            numbers.extend(label(labels, at, &leg.step.to_string(), ("", chart.drawing.sheet.size()), &[5.0, 9.0]));
+            numbers.extend(label(
+                labels,
+                &leg.step.to_string(),
+                ("", chart.drawing.sheet.size()),
+                &Around { point: at, positions: &UPRIGHT, gaps: &[3.0, 7.0] },
+            ));
         }
     }
     html! { @for number in &numbers { (number) } }
@@ -262,14 +296,13 @@ fn zones(brief: &Brief<'_>, chart: &Chart, labels: &mut Labels) -> (Markup, Mark
         });
         for area in areas {
             fields.push(field(zone, chart, area));
-            let about = (
-                f64::midpoint(area.left, area.right),
-                f64::midpoint(area.top.max(chart.frame.top), area.bottom.min(chart.frame.bottom)),
-            );
-            let size = chart.drawing.sheet.size();
-            let gaps = [(area.right - area.left) / 2.0 + 3.0, (area.right - area.left) / 2.0 + 14.0];
-            let name = label(labels, about, &shown(&zone.zone.name), ("", size), &gaps);
-            names.extend(name.or_else(|| label(labels, about, &zone.short, ("", size), &gaps)));
+            labels.avoid((area.left, area.top), (area.left, area.bottom));
+            labels.avoid((area.right, area.top), (area.right, area.bottom));
+            let point = (f64::midpoint(area.left, area.right), area.top.max(chart.frame.top));
+            let (size, around) =
+                (chart.drawing.sheet.size(), Around { point, positions: &UPRIGHT, gaps: &[2.0, 10.0] });
+            let name = label(labels, &shown(&zone.zone.name), ("", size), &around);
+            names.extend(name.or_else(|| label(labels, &zone.short, ("", size), &around)));
         }
     }
     (html! { @for field in &fields { (field) } }, html! { @for name in &names { (name) } })

@@ -24,7 +24,7 @@ impl Area {
     }
 }
 
-/// How wide a text is at most, in the letters of [`super::drawing::FONTS`].
+/// How wide a text is at most, in the letters that drawings have: the widest of them.
 pub(super) fn width(text: &str, size: f64) -> f64 {
     let of = |letter: char| match letter {
         'i' | 'j' | 'l' | 'I' | ' ' | '.' | ',' | ':' | ';' | '\'' | '|' => 0.36,
@@ -57,15 +57,33 @@ pub(super) struct Placed {
 pub(super) struct Labels {
     bounds: Area,
     taken: Vec<Area>,
+    /// What words cover only where there is no other place for them: lines.
+    crossed: Vec<Area>,
+}
+
+/// Where words may go about a point, in the order of preference.
+pub(super) struct Around<'a> {
+    pub(super) point: (f64, f64),
+    /// To the right and down, each from -1 to 1.
+    pub(super) positions: &'a [(f64, f64)],
+    /// How far away.
+    pub(super) gaps: &'a [f64],
+}
+
+impl<'a> Around<'a> {
+    /// At any of the eight positions.
+    pub(super) const fn any(point: (f64, f64), gaps: &'a [f64]) -> Self {
+        Self { point, positions: &POSITIONS, gaps }
+    }
 }
 
 /// The eight positions: to the right, left, above, below, and the corners between.
-const POSITIONS: [(f64, f64); 8] =
+pub(super) const POSITIONS: [(f64, f64); 8] =
     [(1.0, 0.0), (-1.0, 0.0), (0.0, -1.0), (0.0, 1.0), (0.7, -0.7), (0.7, 0.7), (-0.7, -0.7), (-0.7, 0.7)];
 
 impl Labels {
     pub(super) const fn new(bounds: Area) -> Self {
-        Self { bounds, taken: Vec::new() }
+        Self { bounds, taken: Vec::new(), crossed: Vec::new() }
     }
 
     /// Takes a place that no text may cover.
@@ -73,20 +91,30 @@ impl Labels {
         self.taken.push(area);
     }
 
-    /// Finds a place for a text about a point, if there is any at one of these distances, and takes it.
-    pub(super) fn place(&mut self, about: (f64, f64), text: &str, size: f64, gaps: &[f64]) -> Option<Placed> {
-        let near = gaps.first().copied().unwrap_or(0.0);
-        for gap in gaps {
-            for position in POSITIONS {
-                let placed = beside(about, text, size, *gap, position);
-                let area = area(text, size, (placed.x, placed.y));
-                if self.bounds.holds(&area) && !self.taken.iter().any(|taken| taken.overlaps(&area)) {
-                    self.taken.push(area);
-                    return Some(Placed { far: *gap > near, ..placed });
-                }
-            }
-        }
-        None
+    /// Marks a line, which words should rather not cross.
+    pub(super) fn avoid(&mut self, (x, y): (f64, f64), (to_x, to_y): (f64, f64)) {
+        const APART: f64 = 5.0;
+        let parts = ((to_x - x).hypot(to_y - y) / APART).ceil().clamp(1.0, 500.0);
+        let shares = (0..=500_u16).map(f64::from).take_while(|part| *part <= parts).map(|part| part / parts);
+        let places = shares.map(|share| (x + (to_x - x) * share, y + (to_y - y) * share));
+        self.crossed.extend(places.map(|place| Area::about(place, 1.5)));
+    }
+
+    /// Finds a place for a text, and takes it: one that crosses no line, if there is any.
+    pub(super) fn place(&mut self, text: &str, size: f64, around: &Around<'_>) -> Option<Placed> {
+        let near = around.gaps.first().copied().unwrap_or(0.0);
+        let all = around.gaps.iter().flat_map(|gap| around.positions.iter().map(move |position| (*gap, *position)));
+        let all = all.map(|(gap, position)| {
+            let placed = Placed { far: gap > near, ..beside(around.point, text, size, gap, position) };
+            (placed, area(text, size, (placed.x, placed.y)))
+        });
+        let free = |taken: &[Area], area: &Area| !taken.iter().any(|taken| taken.overlaps(area));
+        let possible: Vec<(Placed, Area)> =
+            all.filter(|(_, area)| self.bounds.holds(area) && free(&self.taken, area)).collect();
+        let best = possible.iter().find(|(_, area)| free(&self.crossed, area)).or_else(|| possible.first());
+        let (placed, area) = *best?;
+        self.taken.push(area);
+        Some(placed)
     }
 }
 
@@ -110,7 +138,7 @@ mod tests {
         let placed: Vec<Area> = texts
             .iter()
             .filter_map(|text| {
-                let placed = labels.place((150.0, 100.0), text, 12.0, &[4.0, 20.0, 40.0])?;
+                let placed = labels.place(text, 12.0, &Around::any((150.0, 100.0), &[4.0, 20.0, 40.0]))?;
                 Some(area(text, 12.0, (placed.x, placed.y)))
             })
             .collect();
@@ -125,12 +153,25 @@ mod tests {
     fn where_no_position_is_free_a_label_is_left_out() {
         let mut labels = Labels::new(SHEET);
         labels.take(SHEET);
-        assert!(labels.place((150.0, 100.0), "A", 12.0, &[4.0]).is_none());
+        assert!(labels.place("A", 12.0, &Around::any((150.0, 100.0), &[4.0])).is_none());
+    }
+
+    #[test]
+    fn a_label_crosses_a_line_only_where_it_must() {
+        let around = Around::any((150.0, 100.0), &[4.0]);
+        let mut labels = Labels::new(SHEET);
+        labels.avoid((150.0, 100.0), (290.0, 100.0));
+        assert!(labels.place("old chimney", 12.0, &around).expect("a place").x < 150.0);
+        let mut narrow = Labels::new(Area { left: 140.0, ..SHEET });
+        [(290.0, 100.0), (290.0, 80.0), (290.0, 120.0), (150.0, 10.0), (150.0, 190.0)]
+            .map(|to| narrow.avoid((150.0, 100.0), to));
+        assert!(narrow.place("old chimney", 12.0, &around).is_some());
     }
 
     #[test]
     fn a_label_in_a_corner_stays_on_the_sheet() {
-        let placed = Labels::new(SHEET).place((299.0, 1.0), "power line", 12.0, &[4.0]).expect("a place");
+        let around = Around::any((299.0, 1.0), &[4.0]);
+        let placed = Labels::new(SHEET).place("power line", 12.0, &around).expect("a place");
         assert!(SHEET.holds(&area("power line", 12.0, (placed.x, placed.y))), "{placed:?}");
     }
 }

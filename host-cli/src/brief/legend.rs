@@ -3,7 +3,7 @@
 use maud::{Markup, html};
 
 use super::{
-    drawing::{Drawing, circle, line, rectangle, text},
+    drawing::{Drawing, line, rectangle, spot, text},
     labels::{Area, width},
 };
 
@@ -41,6 +41,6 @@ fn swatch(drawing: Drawing, swatch: &Swatch, x: f64, baseline: f64) -> Markup {
         Swatch::Line(class) => line(class, [(x, middle), (x + 26.0, middle)]),
         Swatch::Field(class, hatch) => rectangle(class, Some(&drawing.fill(hatch)), area),
         Swatch::Plain(class) => rectangle(class, None, area),
-        Swatch::Spot(class) => circle(class, (x + 13.0, middle), 4.0),
+        Swatch::Spot(class) => spot(class, (x + 13.0, middle)),
     }
 }

@@ -21,7 +21,7 @@ const FONT_FAMILY: &str = "DejaVu Sans";
 pub(super) const COLOURS: [(&str, &str); 4] =
     [("ink", "#161616"), ("grey", "#5c5c5c"), ("paper", "#ffffff"), ("accent", "#b3300f")];
 /// Pixels for each unit of the sheet.
-const ZOOM: f32 = 2.0;
+const ZOOM: f32 = 1.5;
 
 /// An SVG file of a drawing.
 pub(super) fn svg(drawing: &str) -> String {
@@ -53,6 +53,7 @@ fn encode(picture: &Pixmap) -> Result<Vec<u8>, png::EncodingError> {
     encoder.set_color(png::ColorType::Rgb);
     encoder.set_depth(png::BitDepth::Eight);
     encoder.set_compression(png::Compression::Best);
+    encoder.set_filter(png::FilterType::NoFilter);
     encoder.add_text_chunk("Software".to_owned(), "pinfold brief".to_owned())?;
     let colours: Vec<u8> =
         picture.pixels().iter().flat_map(|pixel| [pixel.red(), pixel.green(), pixel.blue()]).collect();

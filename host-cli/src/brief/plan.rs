@@ -7,11 +7,11 @@ use maud::{Markup, html};
 
 use super::{
     Brief, drawing,
-    drawing::{Drawing, Sheet, Words, label, line, rectangle, short, text, text_at},
-    labels::{Area, Labels},
+    drawing::{Drawing, Sheet, Words, label, line, rectangle, text, text_at},
+    labels::{Area, Around, Labels},
     legend::{self, Swatch},
     plane::Point,
-    scale::{self, Axis},
+    scale::{self, Axis, LengthUnit},
     shown,
     zones::{Look, Mapped},
 };
@@ -24,6 +24,7 @@ struct Map {
     frame: Area,
     east: Axis,
     north: Axis,
+    unit: LengthUnit,
 }
 
 impl Map {
@@ -43,6 +44,7 @@ pub(super) fn draw(brief: &Brief<'_>, sheet: Sheet) -> Markup {
     let drawing = Drawing { sheet, name: "plan" };
     let map = map(drawing, &extent::of(brief));
     let mut labels = Labels::new(map.frame);
+    route::avoid(brief, &map, &mut labels);
     let clip = drawing.id("frame");
     let route = route::lines(brief, &map);
     let words = html! { (route::words(brief, &map, &mut labels)) (zone_names(brief, &map, &mut labels)) };
@@ -61,12 +63,15 @@ pub(super) fn draw(brief: &Brief<'_>, sheet: Sheet) -> Markup {
 fn map(drawing: Drawing, extent: &Extent) -> Map {
     let (left, top, right) = (drawing.sheet.left(), 10.0, drawing.sheet.width() - 8.0);
     let wide = right - left;
-    let high = (wide * extent.high() / extent.wide()).clamp(wide * 0.55, wide * 1.15);
+    // No higher than leaves room for the answer on the first sheet of paper.
+    let most = if drawing.sheet == Sheet::Wide { 0.8 } else { 1.15 };
+    let high = (wide * extent.high() / extent.wide()).clamp(wide * 0.5, wide * most);
     let extent = extent.filled(wide / high);
     let frame = Area { left, top, right, bottom: top + high };
     let east = Axis { low: extent.west, high: extent.east, start: left, end: right };
     let north = Axis { low: extent.south, high: extent.north, start: frame.bottom, end: top };
-    Map { drawing, frame, east, north }
+    let unit = LengthUnit::up_to(extent.wide().max(extent.high()));
+    Map { drawing, frame, east, north, unit }
 }
 
 fn grid(map: &Map) -> Markup {
@@ -90,14 +95,14 @@ fn axes(map: &Map) -> Markup {
         @for tick in map.east.ticks(apart) {
             (line("thin", [(map.east.at(tick), bottom), (map.east.at(tick), bottom + 4.0)]))
             @if map.east.at(tick) > left + size && map.east.at(tick) < right - size {
-                (text_at(map.east.at(tick), bottom + 5.0 + size, "middle", "quiet", &scale::written(tick, step)))
+                (text_at(map.east.at(tick), bottom + 5.0 + size, "middle", "faint", &map.unit.written(tick, step)))
             }
         }
         @for tick in map.north.ticks(apart) {
             (line("thin", [(left - 4.0, map.north.at(tick)), (left, map.north.at(tick))]))
-            (text_at(left - 6.0, map.north.at(tick) + size * 0.36, "end", "quiet", &scale::written(tick, up)))
+            (text_at(left - 6.0, map.north.at(tick) + size * 0.36, "end", "faint", &map.unit.written(tick, up)))
         }
-        (text_at(f64::midpoint(left, right), bottom + 8.0 + size * 2.1, "middle", "quiet", "east and north of launch, in metres"))
+        (text_at(f64::midpoint(left, right), bottom + 8.0 + size * 2.1, "middle", "faint", &format!("east and north of launch, in {}", map.unit.name)))
     }
 }
 
@@ -132,22 +137,31 @@ fn zones(brief: &Brief<'_>, map: &Map) -> Markup {
 /// Names of zones, or what stands for them where a name has no room.
 fn zone_names(brief: &Brief<'_>, map: &Map, labels: &mut Labels) -> Markup {
     let size = map.drawing.sheet.size();
-    let named = |zone: &Mapped<'_>, labels: &mut Labels| {
-        let about = name_point(zone, map);
-        let (name, gaps) = (shown(&zone.zone.name), [6.0, 16.0, 30.0]);
-        map.holds(about).then_some(())?;
-        let whole = (name.chars().count() <= 28).then(|| label(labels, about, &name, ("", size), &gaps));
-        whole.flatten().or_else(|| label(labels, about, &zone.short, ("", size), &[3.0, 14.0, 30.0]))
+    let mut named = |zone: &Mapped<'_>| {
+        let (point, reach) = name_point(zone, map);
+        let name = shown(&zone.zone.name);
+        // Of what is too small to be seen a name says nothing.
+        (map.holds(point) && reach > 0.4).then_some(())?;
+        let gaps = [reach + 4.0, reach + 14.0, reach + 30.0];
+        let around = Around { gaps: if reach > 4.0 * size { &[0.0] } else { &gaps }, ..Around::any(point, &[]) };
+        let whole = (name.chars().count() <= 28).then(|| label(labels, &name, ("", size), &around));
+        whole.flatten().or_else(|| label(labels, &zone.short, ("", size), &around))
     };
-    html! { @for zone in &brief.zones { @if let Some(name) = named(zone, labels) { (name) } } }
+    let names: Vec<Markup> = brief.zones.iter().filter_map(&mut named).collect();
+    html! { @for name in &names { (name) } }
 }
 
-/// What a zone's name stands beside: its middle; of the keep-in zone its north-west end, since all else is in its middle.
-fn name_point(zone: &Mapped<'_>, map: &Map) -> (f64, f64) {
-    let first = zone.corners().into_iter().min_by(|a, b| (a.east - a.north).total_cmp(&(b.east - b.north)));
-    match (zone.look, first) {
-        (Look::KeepIn, Some(corner)) => map.at(corner),
-        _ => map.at(zone.middle()),
+/// What a zone's name stands beside, and how far it reaches from there: its middle; of the keep-in zone its north-west end,
+/// since all else is in its middle.
+fn name_point(zone: &Mapped<'_>, map: &Map) -> ((f64, f64), f64) {
+    let corners: Vec<(f64, f64)> = zone.corners().into_iter().map(|corner| map.at(corner)).collect();
+    let north_west = corners.iter().copied().min_by(|a, b| (a.0 + a.1).total_cmp(&(b.0 + b.1)));
+    let middle = map.at(zone.middle());
+    let reach =
+        |of: fn(&(f64, f64)) -> f64, middle: f64| corners.iter().map(|at| (of(at) - middle).abs()).fold(0.0, f64::max);
+    match (zone.look, north_west) {
+        (Look::KeepIn, Some(corner)) => (corner, 2.0),
+        _ => (middle, reach(|at| at.0, middle.0).min(reach(|at| at.1, middle.1))),
     }
 }
 
@@ -173,7 +187,7 @@ fn scale_bar(map: &Map, left: f64, top: f64) -> Markup {
             (rectangle("thin", None, area))
         }
         (text(left, top + high + 3.0 + size, "", "0"))
-        (text_at(bar(4), top + high + 3.0 + size, "middle", "", &format!("{} m", scale::written(whole, whole))))
+        (text_at(bar(4), top + high + 3.0 + size, "middle", "", &format!("{} {}", map.unit.written(whole, whole), map.unit.sign)))
     }
 }
 
@@ -228,9 +242,4 @@ pub(super) const fn say(look: Look) -> &'static str {
         Look::KeepOutAtHeights => "keep-out, some heights",
         Look::People => "people, all heights",
     }
-}
-
-/// A point's circle, of a class.
-fn spot(class: &str, (x, y): (f64, f64)) -> Markup {
-    html! { circle class=(class) cx=(short(x)) cy=(short(y)) r="4" {} }
 }

@@ -29,6 +29,30 @@ pub(super) fn written(tick: f64, step: f64) -> String {
     if text.trim_start_matches(['-', '0', '.']).is_empty() { "0".to_owned() } else { text.replace('-', "\u{2212}") }
 }
 
+/// What lengths are written in: kilometres where metres would have many digits.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) struct LengthUnit {
+    pub(super) metres: f64,
+    pub(super) sign: &'static str,
+    pub(super) name: &'static str,
+}
+
+impl LengthUnit {
+    /// For lengths up to one.
+    pub(super) const fn up_to(metres: f64) -> Self {
+        if metres < 5000.0 {
+            Self { metres: 1.0, sign: "m", name: "metres" }
+        } else {
+            Self { metres: 1000.0, sign: "km", name: "kilometres" }
+        }
+    }
+
+    /// A tick in metres, as it is written in this unit.
+    pub(super) fn written(self, tick: f64, step: f64) -> String {
+        written(tick / self.metres, step / self.metres)
+    }
+}
+
 /// An axis: numbers from `low` to `high` lie from `start` to `end` of the sheet.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Axis {
@@ -74,6 +98,12 @@ mod tests {
         let of = |from, to, step| ticks(from, to, step).iter().map(|tick| written(*tick, step)).collect::<Vec<_>>();
         assert_eq!(of(-25.0, 20.0, 10.0), ["\u{2212}20", "\u{2212}10", "0", "10", "20"]);
         assert_eq!(of(0.0, 0.6, 0.2), ["0", "0.2", "0.4", "0.6"]);
+    }
+
+    #[test]
+    fn far_away_is_written_in_kilometres() {
+        assert_eq!(LengthUnit::up_to(4_999.0).written(500.0, 500.0), "500");
+        assert_eq!(LengthUnit::up_to(5_000.0).written(500.0, 500.0), "0.5");
     }
 
     #[test]

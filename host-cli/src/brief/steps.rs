@@ -19,7 +19,12 @@ pub(super) fn latitude_longitude(position: Position) -> String {
 }
 
 fn degrees(position: Position) -> [String; 2] {
-    [position.latitude.get(), position.longitude.get()].map(|degrees| written(i64::from(degrees), 7))
+    [position.latitude.get(), position.longitude.get()].map(|counts| format!("{:.7}", f64::from(counts) / 1e7))
+}
+
+/// Counts of 0.01 with both digits, so that a column stands in line.
+fn hundredths(counts: i32) -> String {
+    format!("{:.2}", f64::from(counts) / 100.0)
 }
 
 /// Every step.
@@ -31,13 +36,12 @@ pub(super) fn table(brief: &Brief<'_>) -> Markup {
                 @if let Some(elevation) = launch.elevation { ", " (written(i64::from(elevation.get()), 2)) " m above the sea" } "." }
             thead { tr {
                 th scope="col" .number { "No." }
-                th scope="col" { "What" }
-                th scope="col" { "Latitude, longitude" }
+                th scope="col" { "What, and where to: latitude, longitude" }
                 th scope="col" .number { "Height, m" }
                 th scope="col" .number { "Speed, m/s" }
                 th scope="col" .number { "Leg, m" }
                 th scope="col" .number { "Used, Wh" }
-                th scope="col" .number { "If turned back, Wh" }
+                th scope="col" .number { "Turned back, Wh" }
             } }
             tbody { @for (index, step) in brief.steps.iter().enumerate() { (row(brief, index + 1, step)) } }
         }
@@ -50,8 +54,7 @@ fn row(brief: &Brief<'_>, number: usize, step: &Step) -> Markup {
     html! {
         tr {
             th scope="row" .number { (number) }
-            td { (what(brief, step)) }
-            td .place { @if let Step::Fly { to, .. } = step { @let [latitude, longitude] = degrees(*to); (latitude) ", " wbr; (longitude) } }
+            td { (what(brief, step)) @if let Step::Fly { to, .. } = step { " " (place(*to)) } }
             td .number { (height(brief, number, step)) }
             td .number { (speed(brief, step)) }
             td .number { (length(brief, number)) }
@@ -59,6 +62,12 @@ fn row(brief: &Brief<'_>, number: usize, step: &Step) -> Markup {
             td .number { (watt_hours(charge.and_then(|charge| charge.turned_back))) }
         }
     }
+}
+
+/// A place that breaks between its two figures alone.
+fn place(position: Position) -> Markup {
+    let [latitude, longitude] = degrees(position);
+    html! { span .place { span { (latitude) "," } " " span { (longitude) } } }
 }
 
 fn what(brief: &Brief<'_>, step: &Step) -> String {
@@ -75,7 +84,7 @@ fn what(brief: &Brief<'_>, step: &Step) -> String {
 
 fn height(brief: &Brief<'_>, number: usize, step: &Step) -> String {
     match step {
-        Step::Climb { height } | Step::Fly { height, .. } => written(i64::from(height.get()), 2),
+        Step::Climb { height } | Step::Fly { height, .. } => hundredths(height.get()),
         Step::Hold { .. } | Step::Land => String::new(),
         Step::Return => {
             let top = legs(brief, number).map(|leg| leg.to.height).fold(0.0, f64::max);
@@ -86,8 +95,8 @@ fn height(brief: &Brief<'_>, number: usize, step: &Step) -> String {
 
 fn speed(brief: &Brief<'_>, step: &Step) -> String {
     match step {
-        Step::Fly { speed, .. } => written(i64::from(speed.get()), 2),
-        Step::Return => written(i64::from(brief.report.limits.figures().homeward.speed.get()), 2),
+        Step::Fly { speed, .. } => hundredths(speed.get()),
+        Step::Return => hundredths(brief.report.limits.figures().homeward.speed.get()),
         Step::Climb { .. } | Step::Hold { .. } | Step::Land => String::new(),
     }
 }

@@ -73,6 +73,20 @@ impl Mapped<'_> {
         }
     }
 
+    /// Its edges; a circle's are those of the square about it.
+    pub(super) fn edges(&self) -> Vec<(Point, Point)> {
+        match &self.outline {
+            Outline::Rings(rings) => rings.iter().flat_map(|ring| edges(ring)).collect(),
+            Outline::Circle(center, radius) => {
+                let corner = |east: f64, north: f64| Point {
+                    east: center.east + east * radius,
+                    north: center.north + north * radius,
+                };
+                edges(&[corner(-1.0, -1.0), corner(1.0, -1.0), corner(1.0, 1.0), corner(-1.0, 1.0)]).collect()
+            }
+        }
+    }
+
     /// The middle of its corners.
     pub(super) fn middle(&self) -> Point {
         let corners = self.corners();

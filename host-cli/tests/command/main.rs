@@ -5,6 +5,7 @@ mod bad_route;
 mod bad_site;
 mod batch;
 mod board;
+mod brief;
 mod bytes;
 mod corpus;
 mod damage;

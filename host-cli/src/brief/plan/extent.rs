@@ -14,6 +14,9 @@ pub(super) struct Extent {
 /// A keep-in zone that is more than this much larger than the route is only shown in part.
 const MUCH_LARGER: f64 = 3.0;
 
+/// Zones are all shown where that makes the plan no more than this much larger.
+const NEAR: f64 = 1.4;
+
 /// The route with the keep-in zone about it, unless that would make the route tiny.
 pub(super) fn of(brief: &Brief<'_>) -> Extent {
     let ends = brief.legs.iter().flat_map(|leg| [leg.from.point, leg.to.point]);
@@ -21,7 +24,10 @@ pub(super) fn of(brief: &Brief<'_>) -> Extent {
     let keep_in = brief.zones.iter().filter(|zone| zone.look == Look::KeepIn).flat_map(|zone| zone.corners());
     let site = keep_in.fold(route, Extent::with);
     let span = |extent: Extent| extent.wide().max(extent.high());
-    if span(site) > MUCH_LARGER * span(route) { route.grown(0.4) } else { site.grown(0.05) }
+    let shown = if span(site) > MUCH_LARGER * span(route) { route.grown(0.4) } else { site };
+    // Other zones where they are near.
+    let all = brief.zones.iter().flat_map(|zone| zone.corners()).fold(shown, Extent::with);
+    if span(all) > NEAR * span(shown) { shown.grown(0.04) } else { all.grown(0.04) }
 }
 
 impl Extent {

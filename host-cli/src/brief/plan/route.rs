@@ -2,12 +2,12 @@
 
 use maud::{Markup, html};
 
-use super::{Map, spot};
+use super::Map;
 use crate::brief::{
     Brief,
     closest::Closest,
-    drawing::{label, short, through},
-    labels::{Area, Labels},
+    drawing::{label, short, spot, through},
+    labels::{Area, Around, Labels, POSITIONS},
     plane::Point,
     track::{Leg, Motion},
 };
@@ -38,8 +38,8 @@ pub(super) fn lines(brief: &Brief<'_>, map: &Map) -> Markup {
         path class="route home" d=(home) {}
         path class="route" d=(flown) {}
         @for leg in numbered(brief) { (head(leg, map)) }
-        (launch(map))
         @for (class, at) in places(brief, map) { (spot(class, at)) }
+        (launch(map))
     }
 }
 
@@ -74,6 +74,7 @@ fn head(leg: &Leg, map: &Map) -> Markup {
     }
 }
 
+/// The launch point, over whatever else is there.
 fn launch(map: &Map) -> Markup {
     let (x, y) = map.at(Point::LAUNCH);
     html! {
@@ -99,7 +100,7 @@ pub(super) fn words(brief: &Brief<'_>, map: &Map, labels: &mut Labels) -> Markup
     let launch = map.at(Point::LAUNCH);
     labels.take(Area::about(launch, 8.0));
     places(brief, map).into_iter().for_each(|(_, at)| labels.take(Area::about(at, 4.0)));
-    let launch = label(labels, launch, "launch", ("strong", size * 1.08), &[9.0, 20.0, 40.0]);
+    let launch = label(labels, "launch", ("strong", size * 1.08), &Around::any(launch, &[9.0, 20.0, 40.0]));
     let letters: Vec<Markup> = lettered(brief).filter_map(|closest| letter(brief, closest, map, labels)).collect();
     let numbers: Vec<Markup> = numbered(brief).filter_map(|leg| number(leg, map, labels)).collect();
     html! {
@@ -127,10 +128,29 @@ fn letter(brief: &Brief<'_>, closest: &Closest<'_>, map: &Map, labels: &mut Labe
     let at = map.at(brief.plane.point(place.position));
     let class = if closest.is_broken() { "strong wrong" } else { "strong" };
     map.holds(at).then_some(())?;
-    label(labels, at, letter, (class, map.drawing.sheet.size() * 1.08), &[5.0, 14.0, 26.0, 40.0])
+    label(labels, letter, (class, map.drawing.sheet.size() * 1.08), &Around::any(at, &[5.0, 14.0, 26.0, 40.0]))
 }
 
+/// A number beside a leg: rather across its way than along it.
 fn number(leg: &Leg, map: &Map, labels: &mut Labels) -> Option<Markup> {
-    let at = map.at(leg.from.point.toward(leg.to.point, 0.45));
-    label(labels, at, &leg.step.to_string(), ("", map.drawing.sheet.size()), &[5.0])
+    let (from, to) = (map.at(leg.from.point), map.at(leg.to.point));
+    let (right, down) = (to.0 - from.0, to.1 - from.1);
+    let along = |position: &(f64, f64)| (position.0 * right + position.1 * down).abs();
+    let mut positions = POSITIONS;
+    positions.sort_by(|a, b| along(a).total_cmp(&along(b)));
+    let point = map.at(leg.from.point.toward(leg.to.point, 0.45));
+    let around = Around { point, positions: &positions, gaps: &[3.0, 6.0] };
+    label(labels, &leg.step.to_string(), ("", map.drawing.sheet.size()), &around)
+}
+
+/// Most legs whose lines words keep clear of: on longer routes there is no room beside them anyway.
+const CLEAR: usize = 1500;
+
+/// Words keep clear of the route and of the edges of zones.
+pub(super) fn avoid(brief: &Brief<'_>, map: &Map, labels: &mut Labels) {
+    for (from, to) in brief.zones.iter().flat_map(|zone| zone.edges()) {
+        labels.avoid(map.at(from), map.at(to));
+    }
+    let flown = brief.legs.iter().filter(|leg| leg.length() > 0.0);
+    flown.take(CLEAR).for_each(|leg| labels.avoid(map.at(leg.from.point), map.at(leg.to.point)));
 }
