@@ -12,6 +12,7 @@ mod flight;
 mod ground;
 mod here;
 mod learn;
+mod lines;
 mod optional_limits;
 mod output;
 mod packed_ground;

@@ -89,35 +89,19 @@ impl Maker<'_> {
 
     fn height(&mut self, point: &Point, place: Position, base: &Base<'_>) -> Result<Height, Problem> {
         match (point.height.as_ref().filter(|_| base.reference.is_some()), self.as_route.height_m) {
-            (Some(number), None) => {
+            (Some(number), _) => {
                 let height = self.measure(number, "the height", quantity::HEIGHT, Height::new)?;
                 let (above, converted) = base.above_launch(height.get(), place, number.span.clone())?;
                 self.told.base(converted.base);
                 Ok(above)
             }
-            (Some(number), Some(_)) => {
-                let problem =
-                    self.source.problem(number.span.clone(), "the file has heights, and --height-m gives one");
-                Err(problem.help("leave --height-m out, or take the heights out of the file"))
-            }
-            (None, Some(height)) => self.one_for_all(point, base, height),
-            (None, None) => {
+            (None, Some(height)) if base.reference.is_none() => Ok(height),
+            (None, _) => {
                 let problem = self.source.problem(point.span.clone(), "this point has no height");
                 Err(match base.reference {
                     Some(_) => problem.help("others of the line have one: write one here, too"),
                     None => problem.help("give --height-m H: the height above launch of all points"),
                 })
-            }
-        }
-    }
-
-    /// A height that is given for all points is for lines of which no point has one.
-    fn one_for_all(&self, point: &Point, base: &Base<'_>, height: Height) -> Result<Height, Problem> {
-        match base.reference {
-            None => Ok(height),
-            Some(_) => {
-                let problem = self.source.problem(point.span.clone(), "this point has no height, but others have");
-                Err(problem.help("leave --height-m out and write its height, or take all heights out of the file"))
             }
         }
     }

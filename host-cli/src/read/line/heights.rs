@@ -91,6 +91,10 @@ fn reference(
     source: &Source, line: &Line, as_route: &AsRoute, notes: &mut Vec<String>,
 ) -> Result<Option<Heights>, Problem> {
     let Some(first) = first(line) else { return Ok(None) };
+    if as_route.height_m.is_some() && line.reference != Reference::NoHeights {
+        let problem = source.problem(first, "the file has heights, and --height-m gives one for all points");
+        return Err(problem.help("leave --height-m out, or take the heights out of the file"));
+    }
     match (line.reference, as_route.heights) {
         (Reference::Said(said), Some(asked)) if said != asked => {
             let say = format!("these heights are {}, and --heights says {}", said.word(), asked.word());

@@ -10,6 +10,9 @@ mod heights;
 mod kml;
 mod told;
 
+#[cfg(test)]
+mod any_bytes;
+
 use std::{ops::Range, path::Path};
 
 use super::{Limits, Route, number::Number, xml};
