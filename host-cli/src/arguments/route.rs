@@ -18,7 +18,10 @@ pub(crate) struct AsRoute {
     #[arg(long, value_enum, value_name = "REFERENCE", help_heading = HEADING)]
     pub(crate) heights: Option<Heights>,
     /// Height above launch of all points, where the file has no heights
-    #[arg(long, value_name = "H", value_parser = field::height, allow_hyphen_values = true, help_heading = HEADING)]
+    #[arg(
+        long, value_name = "H", value_parser = field::height, allow_hyphen_values = true, help_heading = HEADING,
+        conflicts_with = "heights"
+    )]
     pub(crate) height_m: Option<Height>,
     /// Speed over ground, where the file has none
     #[arg(long, value_name = "M_S", value_parser = field::speed, allow_hyphen_values = true, help_heading = HEADING)]
@@ -41,9 +44,9 @@ pub(crate) struct AsRoute {
     /// The route's name; without it the line's own, or the file's
     #[arg(long, value_name = "NAME", help_heading = HEADING)]
     pub(crate) name: Option<String>,
-    /// Which line is the route, where the file has several
+    /// Which line is the route, where the file has several: its number or its name
     #[arg(long, value_name = "N", help_heading = HEADING)]
-    pub(crate) line: Option<usize>,
+    pub(crate) line: Option<String>,
 }
 
 /// What heights are measured from.

@@ -41,7 +41,7 @@ pub(super) fn is_limits(source: &Source) -> Result<bool, Problem> {
     if read::is_line(source) {
         return Ok(false);
     }
-    let document = table::parse(source)?;
+    let document = table::parse(source).map_err(|problem| read::of_no_kind(source, problem))?;
     let has = |key: &str| document.get_ref().get(key).is_some();
     let of_limits = ["site", "margins", "heights", "aircraft", "battery", "power"];
     Ok(of_limits.iter().any(|key| has(key)) && !has("step"))

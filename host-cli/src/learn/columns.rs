@@ -3,7 +3,7 @@
 use crate::{
     arguments::learn::{Learn, TimeUnit},
     problem::{Problem, Source},
-    text::table::suggestion,
+    text::{rows::plain, table::suggestion},
 };
 
 /// A column, and what its numbers are multiplied by.
@@ -218,13 +218,6 @@ impl Header<'_> {
         let end = text[begin..].find(['\n', '\r']).map_or(text.len(), |length| begin + length);
         self.source.problem(begin..end, say)
     }
-}
-
-/// A name's words in small letters, joined by `_`: "Ground speed (m/s)" is "ground_speed_m_s".
-fn plain(name: &str) -> String {
-    let name = name.to_lowercase().replace('µ', "u");
-    let words = name.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !word.is_empty());
-    words.collect::<Vec<_>>().join("_")
 }
 
 /// The unit that a name ends in, if it has one: the longest that fits.

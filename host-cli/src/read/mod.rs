@@ -1,16 +1,21 @@
 //! Reading what people and programs hand over: text or packed bytes.
 
+mod datum;
 pub(crate) mod field;
+mod geoid;
 pub(crate) mod ground;
 pub(crate) mod json;
+mod kml;
 pub(crate) mod limits_toml;
 mod line;
+mod number;
 pub(crate) mod packed;
 pub(crate) mod quantity;
 pub(crate) mod route_toml;
 pub(crate) mod seen;
 pub(crate) mod site;
 mod take;
+mod xml;
 
 use std::{fs::File, io::Read as _, path::Path};
 
@@ -21,6 +26,8 @@ use pinfold_core::{
     },
     wire::envelope::MAGIC,
 };
+
+pub(crate) use line::of_no_kind;
 
 use line::Format;
 use seen::{Content, Seen};
@@ -97,14 +104,28 @@ pub(crate) fn text_file(path: &Path) -> Result<Source, Problem> {
 
 /// Bytes as text.
 pub(crate) fn as_text(path: &Path, bytes: Vec<u8>) -> Result<Source, Problem> {
-    let text = String::from_utf8(bytes).map_err(|error| {
-        let at = error.utf8_error().valid_up_to();
-        Problem::file(path, format!("this is neither text nor packed bytes: byte {at} is no UTF-8"))
-            .help("give a text file (UTF-8), or a file that `pinfold pack` wrote")
-    })?;
+    let text = String::from_utf8(bytes).map_err(|error| no_text(path, &error))?;
     // A byte order mark says nothing in UTF-8.
     let text = text.strip_prefix('\u{feff}').map_or_else(|| text.clone(), str::to_owned);
     Ok(Source { path: path.to_owned(), text })
+}
+
+/// What is wrong with bytes that are no text.
+fn no_text(path: &Path, error: &std::string::FromUtf8Error) -> Problem {
+    let (at, bytes) = (error.utf8_error().valid_up_to(), error.as_bytes());
+    let problem = |why: &str| Problem::file(path, format!("this is neither text nor packed bytes: {why}"));
+    match bytes {
+        [0xff, 0xfe, ..] | [0xfe, 0xff, ..] => problem("it seems to be UTF-16").help("save it as UTF-8"),
+        [b'P', b'K', 3, 4, ..] | [0x1f, 0x8b, ..] => {
+            problem("it is compressed").help("unpack it and give what is inside: in a KMZ file that is a KML file")
+        }
+        _ => {
+            let before = bytes.get(..at).unwrap_or(&[]);
+            let line = before.iter().filter(|byte| **byte == b'\n').count() + 1;
+            problem(&format!("byte {at}, in line {line}, is no UTF-8"))
+                .help("give a text file (UTF-8), or a file that `pinfold pack` wrote")
+        }
+    }
 }
 
 /// Reads a route from text or packed bytes; heights above ground need the limits that it is held to.
@@ -121,7 +142,10 @@ pub(crate) fn route(path: &Path, limits: Option<&Limits>, as_route: &AsRoute) ->
 pub(crate) fn route_text(source: &Source, limits: Option<&Limits>, as_route: &AsRoute) -> Result<Route, Problem> {
     match Format::of(source) {
         Some(format) => line::read(source, format, limits, as_route),
-        None => says_all(&source.path, as_route).and_then(|()| route_toml::read(source, limits)),
+        None => {
+            let route = route_toml::read(source, limits).map_err(|problem| of_no_kind(source, problem))?;
+            says_all(&source.path, as_route).map(|()| route)
+        }
     }
 }
 

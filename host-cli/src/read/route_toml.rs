@@ -11,7 +11,8 @@ use toml::de::DeTable;
 
 use super::{
     Limits, Route,
-    ground::{Ground, Unknown},
+    datum::{Converted, Datum},
+    ground::Unknown,
     quantity,
     take::{duration, name, position, speed_if, take_if},
 };
@@ -37,9 +38,7 @@ enum Reference {
 struct Defaults<'g> {
     reference: Option<Reference>,
     speed: Option<Speed>,
-    launch: Launch,
-    /// The limits that the route is held to, where they are known, and the ground in them.
-    limits: Option<Option<&'g Ground>>,
+    datum: Datum<'g>,
 }
 
 /// What is written down while steps are read.
@@ -84,7 +83,7 @@ fn defaults<'g>(root: &Section<'_>, launch: &Launch, limits: Option<&'g Limits>)
         Some(section) => (reference(&section)?, speed_if(&section, "speed_m_s")?),
         None => (None, None),
     };
-    Ok(Defaults { reference, speed, launch: launch.clone(), limits: limits.map(|limits| limits.ground.as_ref()) })
+    Ok(Defaults { reference, speed, datum: Datum::new(launch.position, launch.elevation, limits) })
 }
 
 /// The word for a height's reference in a section, if it is there.
@@ -147,15 +146,21 @@ fn height(section: &Section<'_>, defaults: &Defaults<'_>, progress: &mut Progres
     match reference {
         Reference::Launch => Ok(written),
         Reference::Sea => {
-            let elevation = defaults.launch.elevation.ok_or_else(|| {
+            let unknown = || {
                 section
                     .problem_at("height_m", "a height above the sea means nothing while launch's own isn't known")
                     .help("write elevation_m = … in [launch]: the height of the launch point above the sea")
-            })?;
-            above(section, written.get() - elevation.get())
+            };
+            defaults.datum.elevation.ok_or_else(unknown)?;
+            above(section, from(section, defaults.datum.of_sea(written.get()))?.height)
         }
         Reference::Ground => above_ground(section, written, defaults, progress),
     }
+}
+
+/// What a height became, or why there is no telling.
+fn from(section: &Section<'_>, converted: Result<Converted, Unknown>) -> Result<Converted, Problem> {
+    converted.map_err(|why| section.problem_at("height_m", why.say).help(why.help))
 }
 
 fn above(section: &Section<'_>, height: i32) -> Result<Height, Problem> {
@@ -167,15 +172,11 @@ fn above(section: &Section<'_>, height: i32) -> Result<Height, Problem> {
 fn above_ground(
     section: &Section<'_>, written: Height, defaults: &Defaults<'_>, progress: &mut Progress,
 ) -> Result<Height, Problem> {
-    let unknown = |why: Unknown| section.problem_at("height_m", why.say).help(why.help);
-    let ground = defaults.limits.ok_or(Unknown::NO_LIMITS).map_err(unknown)?;
-    let under = |position| Ground::under(ground, position).map_err(unknown);
-    let below = under(progress.at)?;
-    let launch =
-        defaults.launch.elevation.map_or_else(|| under(defaults.launch.position), |height| Ok(height.get()))?;
-    let height = above(section, below + written.get() - launch)?;
-    let [above_ground, height_m, below, launch] =
-        [written.get(), height.get(), below, launch].map(|metres| crate::text::decimal::written(i64::from(metres), 2));
+    let converted = from(section, defaults.datum.of_ground(written.get(), progress.at))?;
+    let height = above(section, converted.height)?;
+    let launch = converted.base + written.get() - converted.height;
+    let [above_ground, height_m, below, launch] = [written.get(), height.get(), converted.base, launch]
+        .map(|metres| crate::text::decimal::written(i64::from(metres), 2));
     progress.notes.push(format!(
         "{}: {above_ground} m above ground is taken as {height_m} m above launch: the ground is at {below} m above the sea, launch at {launch} m",
         section.place()

@@ -17,6 +17,7 @@ mod flight;
 mod ground;
 mod here;
 mod learn;
+mod lines;
 mod manual;
 mod odd;
 mod optional_limits;

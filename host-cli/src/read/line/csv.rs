@@ -5,8 +5,9 @@ use csv::{ReaderBuilder, StringRecord, Trim};
 use super::{Line, Number, Point, Reference};
 use crate::{
     arguments::route::Heights,
-    problem::{Problem, Source},
-    text::table::suggestion,
+    problem::{Problem, Source, nearest},
+    report::people::printable,
+    text::rows::{delimiter, plain},
 };
 
 const LATITUDE: &[&str] = &["lat", "latitude", "lat_deg", "latitude_deg"];
@@ -15,15 +16,17 @@ const SPEED: &[&str] = &["speed_m_s"];
 const HOLD: &[&str] = &["hold_s"];
 /// Names of heights, and what each says that it is measured from.
 const HEIGHTS: [(&[&str], Reference); 5] = [
-    (&["height_above_launch_m"], Reference::Said(Heights::Launch)),
-    (&["height_above_sea_m"], Reference::Said(Heights::Sea)),
-    (&["height_above_ground_m"], Reference::Said(Heights::Ground)),
-    (&["height_above_ellipsoid_m"], Reference::Said(Heights::Ellipsoid)),
+    (&["height_above_launch_m", "altitude_above_launch_m"], Reference::Said(Heights::Launch)),
+    (&["height_above_sea_m", "altitude_above_sea_m"], Reference::Said(Heights::Sea)),
+    (&["height_above_ground_m", "altitude_above_ground_m"], Reference::Said(Heights::Ground)),
+    (&["height_above_ellipsoid_m", "altitude_above_ellipsoid_m"], Reference::Said(Heights::Ellipsoid)),
     (
-        &["height_m", "height", "altitude_m", "altitude", "alt_m", "alt", "elevation_m", "elevation", "ele"],
+        &["height_m", "height", "altitude_m", "altitude", "alt_m", "alt", "elevation_m", "elevation", "ele_m", "ele"],
         Reference::Open,
     ),
 ];
+/// What a column's name begins with that may mean something here.
+const SUSPECT: [&str; 10] = ["lat", "lon", "lng", "height", "alt", "ele", "speed", "velocity", "hold", "stay"];
 
 /// Which column is what.
 struct Columns {
@@ -53,16 +56,18 @@ fn first_line(text: &str) -> &str {
 }
 
 /// The one line of a file.
-pub(super) fn lines(source: &Source) -> Result<Vec<Line>, Problem> {
-    let delimiter = crate::text::rows::delimiter(&source.text);
+pub(super) fn lines(source: &Source, notes: &mut Vec<String>) -> Result<Vec<Line>, Problem> {
+    let delimiter = delimiter(&source.text);
     let mut reader = ReaderBuilder::new().delimiter(delimiter).trim(Trim::All).from_reader(source.text.as_bytes());
     let broken = |error: csv::Error| {
-        let at = error.position().map_or(0, |position| position.byte() as usize);
-        source.problem(at..at + 1, format!("this is no CSV: {error}")).help("every row has as many cells as the first")
+        let at = begin(source, error.position());
+        source
+            .problem(at..at + 1, format!("this is no CSV: {}", why(&error)))
+            .help("every row has as many cells as the first")
     };
     let names = reader.headers().map_err(broken)?.iter().map(plain).collect();
-    let columns = Header { source, names }.columns()?;
-    let rows = Rows { source, comma: delimiter != b',' };
+    let columns = Header { source, names }.columns(notes)?;
+    let mut rows = Rows { source, separator: None };
     let mut points = Vec::new();
     for record in reader.records() {
         points.push(rows.point(&record.map_err(broken)?, &columns)?);
@@ -70,15 +75,25 @@ pub(super) fn lines(source: &Source) -> Result<Vec<Line>, Problem> {
     Ok(vec![Line { name: None, points, reference: columns.reference, span: 0..first_line(&source.text).len() }])
 }
 
-/// A name's words in small letters, joined by `_`.
-fn plain(name: &str) -> String {
-    let name = name.to_lowercase();
-    let words = name.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !word.is_empty());
-    words.collect::<Vec<_>>().join("_")
+/// Where a row begins: behind empty lines.
+fn begin(source: &Source, position: Option<&csv::Position>) -> usize {
+    let at = position.map_or(0, |position| position.byte() as usize);
+    let rest = source.text.get(at..).unwrap_or("");
+    at + rest.len() - rest.trim_start_matches(['\r', '\n']).len()
+}
+
+/// What is wrong with rows, without a place of its own.
+fn why(error: &csv::Error) -> String {
+    match error.kind() {
+        csv::ErrorKind::UnequalLengths { expected_len, len, .. } => {
+            format!("this row has {len} cells, the first has {expected_len}")
+        }
+        _ => error.to_string(),
+    }
 }
 
 impl Header<'_> {
-    fn columns(&self) -> Result<Columns, Problem> {
+    fn columns(&self, notes: &mut Vec<String>) -> Result<Columns, Problem> {
         let needed = |what: &str, known: &[&str]| {
             self.column(what, known)?.ok_or_else(|| {
                 let problem = self.problem(format!("no column is the {what}"));
@@ -95,7 +110,7 @@ impl Header<'_> {
             speed: self.column("speed", SPEED)?,
             hold: self.column("hold", HOLD)?,
         };
-        self.nothing_else(&columns)?;
+        self.rest(&columns, notes)?;
         Ok(columns)
     }
 
@@ -121,25 +136,30 @@ impl Header<'_> {
         Ok((Some(index), says.map_or(Reference::Open, |(_, reference)| *reference)))
     }
 
-    /// A column that nobody knows may be a slip, or a height or a speed in another unit: it isn't passed over.
-    fn nothing_else(&self, columns: &Columns) -> Result<(), Problem> {
+    /// What is passed over is said. What may be a slip, or a height or a speed in another unit, isn't passed over.
+    fn rest(&self, columns: &Columns, notes: &mut Vec<String>) -> Result<(), Problem> {
         let used = [Some(columns.latitude), Some(columns.longitude), columns.height, columns.speed, columns.hold];
-        let passed_over = ["name", "note", "notes", "comment", "n", "no", "number", "index", "id", "point", "step"];
-        let unknown = self.names.iter().enumerate().find(|(index, name)| {
-            !used.contains(&Some(*index)) && !passed_over.contains(&name.as_str()) && !name.is_empty()
-        });
-        match unknown {
-            None => Ok(()),
-            Some((_, name)) => {
-                let known: Vec<&str> = [LATITUDE, LONGITUDE, SPEED, HOLD]
-                    .into_iter()
-                    .chain(HEIGHTS.map(|(names, _)| names))
-                    .flatten()
-                    .copied()
-                    .collect();
-                Err(self.problem(format!("nobody knows what the column `{name}` is")).help(suggestion(name, &known)))
-            }
+        let rest = self.names.iter().enumerate().filter(|(index, _)| !used.contains(&Some(*index)));
+        let rest: Vec<&str> = rest.map(|(_, name)| name.as_str()).filter(|name| !name.is_empty()).collect();
+        let known = known();
+        let long: Vec<&str> = known.iter().copied().filter(|name| name.len() > 5).collect();
+        let suspect =
+            |name: &&str| SUSPECT.iter().any(|begin| name.starts_with(begin)) || nearest(name, &long).is_some();
+        if let Some(name) = rest.iter().copied().find(suspect) {
+            let problem = self.problem(format!("nobody knows what the column `{}` is", printable(name)));
+            let help = nearest(name, &known).map_or_else(
+                || "heights are in m, `speed_m_s` and `hold_s` in the units of their names: name it so, or call it something else".to_owned(),
+                |near| format!("did you mean `{near}`?"),
+            );
+            return Err(problem.help(help));
         }
+        if !rest.is_empty() {
+            notes.push(format!("columns that mean nothing here are passed over: {}", printable(&rest.join(", "))));
+        }
+        if let Some(name) = columns.height.map(|index| &self.names[index]).filter(|name| !name.ends_with("_m")) {
+            notes.push(format!("the column `{name}` names no unit: metres are taken"));
+        }
+        Ok(())
     }
 
     fn problem(&self, say: String) -> Problem {
@@ -148,38 +168,52 @@ impl Header<'_> {
     }
 }
 
-/// How cells are written.
+/// All names that mean something.
+fn known() -> Vec<&'static str> {
+    let heights = HEIGHTS.iter().flat_map(|(names, _)| names.iter());
+    [LATITUDE, LONGITUDE, SPEED, HOLD].into_iter().flatten().chain(heights).copied().collect()
+}
+
+/// The reading of rows.
 struct Rows<'s> {
     source: &'s Source,
-    /// Whether a comma is a decimal one.
-    comma: bool,
+    /// What stands before the decimals, once that is seen.
+    separator: Option<char>,
 }
 
 impl Rows<'_> {
-    fn point(&self, record: &StringRecord, columns: &Columns) -> Result<Point, Problem> {
-        let begin = record.position().map_or(0, |position| position.byte() as usize);
-        let cell = |index: usize| self.number(record, begin, index);
-        let needed = |index: usize, what: &str| {
-            cell(index).ok_or_else(|| self.source.problem(begin..begin + 1, format!("this row has no {what}")))
-        };
+    fn point(&mut self, record: &StringRecord, columns: &Columns) -> Result<Point, Problem> {
+        let begin = begin(self.source, record.position());
+        let mut cell = |index: Option<usize>| index.map_or(Ok(None), |index| self.number(record, begin, index));
+        let (latitude, longitude) = (cell(Some(columns.latitude))?, cell(Some(columns.longitude))?);
+        let (height, speed, hold) = (cell(columns.height)?, cell(columns.speed)?, cell(columns.hold)?);
+        let missing = |what: &str| self.source.problem(begin..begin + 1, format!("this row has no {what}"));
         Ok(Point {
-            latitude: needed(columns.latitude, "latitude")?,
-            longitude: needed(columns.longitude, "longitude")?,
-            height: columns.height.and_then(cell),
-            speed: columns.speed.and_then(cell),
-            hold: columns.hold.and_then(cell),
+            latitude: latitude.ok_or_else(|| missing("latitude"))?,
+            longitude: longitude.ok_or_else(|| missing("longitude"))?,
+            height,
+            speed,
+            hold,
             span: begin..begin + 1,
         })
     }
 
     /// The number in a cell; nothing where it is empty.
-    fn number(&self, record: &StringRecord, begin: usize, index: usize) -> Option<Number> {
-        let cell = record.get(index).filter(|cell| !cell.is_empty())?;
+    fn number(&mut self, record: &StringRecord, begin: usize, index: usize) -> Result<Option<Number>, Problem> {
+        let Some(cell) = record.get(index).filter(|cell| !cell.is_empty()) else { return Ok(None) };
         // Where the cell begins: behind those before it, which may be quoted, so it is looked for.
         let rest = self.source.text.get(begin..).unwrap_or("");
         let before: usize = record.iter().take(index).map(|cell| cell.len() + 1).sum();
         let at = begin + rest.get(before..).and_then(|rest| rest.find(cell)).map_or(0, |found| before + found);
-        let text = if self.comma { cell.replace(',', ".") } else { cell.to_owned() };
-        Some(Number { text, span: at..at + cell.len() })
+        let span = at..at + cell.len();
+        for separator in cell.chars().filter(|letter| ",.".contains(*letter)) {
+            // 1,234 beside 46.2 may be a thousand and more.
+            if *self.separator.get_or_insert(separator) != separator {
+                let problem =
+                    self.source.problem(span, "decimals stand behind a comma here and behind a point elsewhere");
+                return Err(problem.help("use one of the two in the whole file, and nothing between thousands"));
+            }
+        }
+        Ok(Some(Number { text: cell.replace(',', "."), span }))
     }
 }

@@ -30,20 +30,16 @@ pub(super) fn lines(source: &Source, notes: &mut Vec<String>) -> Result<Vec<Line
     let root = reader.object(&value, "the file")?;
     reader.root(root)?;
     if reader.passed_over > 0 {
-        notes.push(format!(
-            "{}: {} geometries that are no lines are passed over",
-            source.path.display(),
-            reader.passed_over
-        ));
+        notes.push(format!("geometries that are no lines are passed over: {}", reader.passed_over));
     }
     Ok(reader.lines)
 }
 
 impl Reader<'_> {
     fn root(&mut self, root: &Object<'_>) -> Result<(), Problem> {
-        self.known_positions(root)?;
         match self.word(root, "type", "the file")?.0 {
             "FeatureCollection" => {
+                self.known_positions(root)?;
                 let list = self.member(root, "features", "the FeatureCollection")?;
                 for item in &self.array(list, "features")?.elements {
                     let feature = self.object(item, "a feature")?;
@@ -68,6 +64,11 @@ impl Reader<'_> {
     }
 
     fn feature(&mut self, feature: &Object<'_>) -> Result<(), Problem> {
+        self.known_positions(feature)?;
+        match self.word(feature, "type", "a feature")? {
+            ("Feature", _) => {}
+            (other, at) => return Err(self.problem(at, format!("`{other}` stands where a Feature is to be"))),
+        }
         let name = match feature.get("properties").map(|member| &member.value) {
             Some(Value::Object(properties)) => match properties.get("name").map(|member| &member.value) {
                 Some(Value::StringLit(name)) => Some(name.value.to_string()),
@@ -85,6 +86,7 @@ impl Reader<'_> {
     }
 
     fn geometry(&mut self, geometry: &Object<'_>, name: Option<String>) -> Result<(), Problem> {
+        self.known_positions(geometry)?;
         match self.word(geometry, "type", "a geometry")? {
             ("LineString", _) => {
                 let coordinates = self.member(geometry, "coordinates", "a LineString")?;

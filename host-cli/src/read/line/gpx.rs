@@ -2,20 +2,21 @@
 
 use roxmltree::Node;
 
-use super::{
-    Line, Number, Point, Reference,
-    xml::{begin, children, number, text_of},
+use super::{Line, Number, Point, Reference};
+use crate::{
+    problem::{Problem, Source},
+    read::xml::{begin, called, children, inside, number, only, text_of},
 };
-use crate::problem::{Problem, Source};
 
-/// The namespace that the schema names.
+/// The namespace that the schema of GPX 1.1 names. Of GPX 1.0 no schema was at hand to hold this reader to.
 const NAMESPACE: &str = "http://www.topografix.com/GPX/1/1";
 
 /// All lines of a file: each route, and each segment of a track, since between segments nobody knows the way.
 pub(super) fn lines(source: &Source, root: Node<'_, '_>, notes: &mut Vec<String>) -> Result<Vec<Line>, Problem> {
     if root.tag_name().namespace() != Some(NAMESPACE) {
-        let problem = source.problem(begin(root), "this is not GPX 1.1");
-        return Err(problem.help(format!("save it as GPX 1.1: its namespace is {NAMESPACE}")));
+        let problem = source.problem(begin(root), "this doesn't say that it is GPX 1.1");
+        return Err(problem
+            .help(format!("save it as GPX 1.1; where it is, begin with <gpx version=\"1.1\" xmlns=\"{NAMESPACE}\">")));
     }
     let mut lines = Vec::new();
     for route in children(root, "rte") {
@@ -29,10 +30,19 @@ pub(super) fn lines(source: &Source, root: Node<'_, '_>, notes: &mut Vec<String>
             lines.push(line(source, *segment, "trkpt", name)?);
         }
     }
-    if root.descendants().any(|node| node.has_tag_name((NAMESPACE, "time"))) {
-        notes.push(format!("{}: times mean nothing here and are passed over", source.path.display()));
-    }
+    tell(root, notes);
     Ok(lines)
+}
+
+/// Says what is passed over.
+fn tell(root: Node<'_, '_>, notes: &mut Vec<String>) {
+    if inside(root, "time").next().is_some() {
+        notes.push("times mean nothing here and are passed over".to_owned());
+    }
+    let alone = children(root, "wpt").count();
+    if alone > 0 {
+        notes.push(format!("points that are no part of a route or track (wpt) are passed over: {alone}"));
+    }
 }
 
 fn line(source: &Source, node: Node<'_, '_>, points: &str, name: Option<String>) -> Result<Line, Problem> {
@@ -42,16 +52,20 @@ fn line(source: &Source, node: Node<'_, '_>, points: &str, name: Option<String>)
 
 fn point(source: &Source, node: Node<'_, '_>) -> Result<Point, Problem> {
     let (latitude, longitude) = (attribute(source, node, "lat")?, attribute(source, node, "lon")?);
-    if longitude.text.trim().parse::<f64>().is_ok_and(|degrees| degrees >= 180.0) {
+    if longitude.text.parse::<f64>().is_ok_and(|degrees| degrees == 180.0) {
         let problem = source.problem(longitude.span, "a longitude in GPX is below 180");
         return Err(problem.help("write -180 for the antimeridian"));
     }
-    let height = children(node, "ele").next().map(number);
+    let height = only(source, node, "ele")?.map(|height| number(source, height)).transpose()?;
     Ok(Point { latitude, longitude, height, speed: None, hold: None, span: begin(node) })
 }
 
 fn attribute(source: &Source, node: Node<'_, '_>, name: &str) -> Result<Number, Problem> {
     let found = node.attributes().find(|attribute| attribute.name() == name && attribute.namespace().is_none());
-    let attribute = found.ok_or_else(|| source.problem(begin(node), format!("this point has no `{name}`")))?;
+    let missing = || {
+        let problem = source.problem(begin(node), format!("this `{}` has no `{name}`", called(node)));
+        problem.help(format!("write <{} lat=\"46.2\" lon=\"-17.4\">, in degrees", called(node)))
+    };
+    let attribute = found.ok_or_else(missing)?;
     Ok(Number { text: attribute.value().trim().to_owned(), span: attribute.range_value() })
 }

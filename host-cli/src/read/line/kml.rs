@@ -2,13 +2,14 @@
 
 use roxmltree::Node;
 
-use super::{
-    Line, Number, Point, Reference,
-    xml::{begin, child, text_of, words},
-};
+use super::{Line, Point, Reference};
 use crate::{
     arguments::route::Heights,
     problem::{Problem, Source, nearest},
+    read::{
+        kml::{Tuple, demand, positions},
+        xml::{begin, called, inside, text, text_of},
+    },
 };
 
 /// The modes that a line may have here.
@@ -16,69 +17,60 @@ const MODES: [&str; 3] = ["clampToGround", "relativeToGround", "absolute"];
 
 /// All lines of a file.
 pub(super) fn lines(source: &Source, root: Node<'_, '_>, notes: &mut Vec<String>) -> Result<Vec<Line>, Problem> {
-    let namespace = root.tag_name().namespace();
-    if !namespace.is_some_and(|name| name.contains("/kml/2.")) {
-        let problem = source.problem(begin(root), "this is no KML 2");
-        return Err(problem.help("its namespace is http://www.opengis.net/kml/2.2"));
+    demand(source, root)?;
+    tell(root, notes);
+    inside(root, "LineString").map(|node| line(source, node)).collect()
+}
+
+/// Says what is passed over. What is a time, a record or elsewhere may also be of an extension's namespace.
+fn tell(root: Node<'_, '_>, notes: &mut Vec<String>) {
+    let count = |names: &[&str]| root.descendants().filter(|node| names.contains(&called(*node))).count();
+    if count(&["TimeStamp", "TimeSpan", "when"]) > 0 {
+        notes.push("times mean nothing here and are passed over".to_owned());
     }
-    let named = |name: &'static str| root.descendants().filter(move |node| node.tag_name().name() == name);
-    let timed = named("Track").count();
-    if timed > 0 {
-        let say =
-            format!("{}: {timed} Track elements are passed over: they are records, not plans", source.path.display());
-        notes.push(say);
+    for (names, what) in [
+        (["Track", "MultiTrack"], "records of movement (Track) are passed over"),
+        (["Point", "Polygon"], "points and polygons are passed over"),
+        (["NetworkLink", "Update"], "what is elsewhere (NetworkLink) is not looked at"),
+    ] {
+        if count(&names) > 0 {
+            notes.push(format!("{what}: {}", count(&names)));
+        }
     }
-    let own = named("LineString").filter(|node| node.tag_name().namespace() == namespace);
-    own.map(|node| line(source, node)).collect()
 }
 
 fn line(source: &Source, node: Node<'_, '_>) -> Result<Line, Problem> {
-    let placemark = node.ancestors().find(|node| node.tag_name().name() == "Placemark");
+    let placemark = node.ancestors().find(|node| called(*node) == "Placemark");
     let name = placemark.and_then(|placemark| text_of(placemark, "name"));
-    let missing = || source.problem(begin(node), "this LineString has no `coordinates`");
-    let coordinates = child(node, "coordinates").ok_or_else(missing)?;
-    let points = points(source, coordinates)?;
+    let point = |tuple: Tuple| {
+        let Tuple { longitude, latitude, height, span } = tuple;
+        Point { latitude, longitude, height, speed: None, hold: None, span }
+    };
+    let points = positions(source, node)?.into_iter().map(point).collect();
     Ok(Line { name, points, reference: reference(source, node)?, span: begin(node) })
 }
 
-/// The points of a `coordinates` element.
-fn points(source: &Source, coordinates: Node<'_, '_>) -> Result<Vec<Point>, Problem> {
-    words(coordinates).into_iter().map(|(word, span)| point(source, word, span)).collect()
-}
-
-/// One longitude, latitude and perhaps height, with commas between and no blanks.
-fn point(source: &Source, word: &str, span: std::ops::Range<usize>) -> Result<Point, Problem> {
-    let mut numbers = Vec::new();
-    let mut at = span.start;
-    for text in word.split(',') {
-        numbers.push(Number { text: text.to_owned(), span: at..at + text.len() });
-        at += text.len() + 1;
-    }
-    let mut numbers = numbers.into_iter();
-    match (numbers.next(), numbers.next(), numbers.next(), numbers.next()) {
-        (Some(longitude), Some(latitude), height, None) => {
-            Ok(Point { latitude, longitude, height, speed: None, hold: None, span })
-        }
-        _ => {
-            let problem = source.problem(span, format!("`{word}` is no position"));
-            Err(problem.help("write longitude,latitude,height without blanks, and blanks between positions"))
-        }
-    }
-}
-
 fn reference(source: &Source, node: Node<'_, '_>) -> Result<Reference, Problem> {
-    // Also one of an extension's namespace: those are for the sea floor.
-    let mode = node.children().find(|child| child.tag_name().name() == "altitudeMode");
-    let Some(mode) = mode else { return Ok(Reference::NoHeights) };
-    match mode.text().unwrap_or("").trim() {
+    // Of any namespace: an extension's has the modes for the sea floor, and offsets.
+    let named = |name: &'static str| node.children().filter(move |child| called(*child) == name);
+    if let Some(offset) = named("altitudeOffset").next() {
+        let problem = source.problem(begin(offset), "an `altitudeOffset` isn't understood");
+        return Err(problem.help("add it to the heights and take it out"));
+    }
+    let mut modes = named("altitudeMode");
+    let Some(mode) = modes.next() else { return Ok(Reference::NoHeights) };
+    if let Some(second) = modes.next() {
+        return Err(source.problem(begin(second), "a second `altitudeMode`").help("take one of them out"));
+    }
+    match text(mode).as_deref().unwrap_or("") {
         "clampToGround" => Ok(Reference::NoHeights),
         "relativeToGround" => Ok(Reference::Said(Heights::Ground)),
         "absolute" => Ok(Reference::Said(Heights::Sea)),
         other => {
             let problem = source.problem(begin(mode), format!("the altitudeMode `{other}` means nothing to a route"));
-            let help = nearest(other, &MODES)
-                .map_or_else(|| format!("use {}", MODES.join(", ")), |near| format!("did you mean {near}?"));
-            Err(problem.help(help))
+            let near = MODES.into_iter().find(|mode| nearest(&other.to_lowercase(), &[&mode.to_lowercase()]).is_some());
+            let all = || format!("use {}", MODES.join(", "));
+            Err(problem.help(near.map_or_else(all, |near| format!("did you mean `{near}`?"))))
         }
     }
 }

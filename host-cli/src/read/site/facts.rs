@@ -53,6 +53,8 @@ pub(super) struct Facts {
     pub(super) list: Vec<Fact>,
     /// The beginning of where it is said.
     pub(super) begin: Range<usize>,
+    /// How more is said: what to write for a key.
+    pub(super) write: fn(&str) -> String,
 }
 
 /// A zone but for its shape.
@@ -78,7 +80,11 @@ impl Facts {
             value: span(&property.value),
         };
         let begin = span(properties).start;
-        Self { list: properties.properties.iter().map(fact).collect(), begin: begin..begin + 1 }
+        Self {
+            list: properties.properties.iter().map(fact).collect(),
+            begin: begin..begin + 1,
+            write: |key| format!("\"{key}\": …"),
+        }
     }
 
     pub(super) fn get(&self, key: &str) -> Option<&Fact> {
@@ -185,7 +191,7 @@ impl Reader<'_> {
     fn said_word(&self, facts: &Facts, key: &str) -> Result<(String, Range<usize>), Problem> {
         let missing = || {
             let problem = self.problem(facts.begin.clone(), format!("a zone's properties has no `{key}`"));
-            problem.help(format!("add \"{key}\": …"))
+            problem.help(format!("add {}", (facts.write)(key)))
         };
         let fact = facts.get(key).ok_or_else(missing)?;
         let wrong = |kind: &str| self.problem(fact.value.clone(), format!("`{key}` is to be a text, not {kind}"));
@@ -208,8 +214,8 @@ impl Reader<'_> {
             Said::Text(_) => return Err(wrong(format!("{key} is to be a number, not a text"))),
             Said::Other(kind) => return Err(wrong(format!("{key} is to be a number, not {kind}"))),
         };
-        let counts = Counts::parse(text, quantity.digits)
-            .map_err(|_| wrong(format!("{key} is no number that can be meant here")))?;
+        let counts = Counts::parse(text, quantity.digits).ok().filter(|_| !text.contains('_'));
+        let counts = counts.ok_or_else(|| wrong(format!("{key} is no number that can be meant here")))?;
         let count = if finer == Finer::Down { counts.floor() } else { counts.ceil() };
         let count = self.ranged(fact.value.clone(), count, quantity)?;
         if !counts.is_whole() {

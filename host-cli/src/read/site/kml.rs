@@ -1,5 +1,7 @@
 //! Sites from KML: each Placemark is a zone. What GeoJSON has as properties stands in its ExtendedData.
 
+use std::collections::HashSet;
+
 use roxmltree::Node;
 
 use super::{
@@ -11,10 +13,10 @@ use crate::{
     problem::{Problem, Source},
     read::{
         json::Members as _,
-        line::xml::{begin, child, children, parse, words},
+        kml::{Tuple, demand, positions},
         quantity,
+        xml::{begin, called, children, inside, needed, only, parse, place_of_text, text},
     },
-    text::decimal::Counts,
 };
 use pinfold_core::{
     geometry::position::Position,
@@ -25,15 +27,13 @@ use pinfold_core::{
 pub(super) fn zones(source: &Source, reader: &mut Reader<'_>) -> Result<Vec<Feature>, Problem> {
     let document = parse(source)?;
     let root = document.root_element();
-    if root.tag_name().name() != "kml" || !root.tag_name().namespace().is_some_and(|name| name.contains("/kml/2.")) {
-        let problem = source.problem(begin(root), "this is no KML 2");
-        return Err(problem.help("a site is KML with a Placemark for each zone, or GeoJSON"));
+    demand(source, root)?;
+    if let Some(link) = root.descendants().find(|node| ["NetworkLink", "Update"].contains(&called(*node))) {
+        let problem = source.problem(begin(link), "a part of this site is elsewhere, and isn't looked at");
+        return Err(problem.help("put all zones into this file, and take the link out"));
     }
-    let own = |node: &Node<'_, '_>| {
-        node.tag_name().name() == "Placemark" && node.tag_name().namespace() == root.tag_name().namespace()
-    };
     let mut zones = Vec::new();
-    for placemark in root.descendants().filter(own) {
+    for placemark in inside(root, "Placemark") {
         zones.extend(reader.placemark(placemark)?);
     }
     Ok(zones)
@@ -41,7 +41,7 @@ pub(super) fn zones(source: &Source, reader: &mut Reader<'_>) -> Result<Vec<Feat
 
 impl Reader<'_> {
     fn placemark(&mut self, placemark: Node<'_, '_>) -> Result<Vec<Feature>, Problem> {
-        let facts = facts(placemark);
+        let facts = self.facts(placemark)?;
         for fact in facts.list.iter().filter(|fact| !PROPERTIES.contains(&fact.key.as_str())) {
             self.pass_over(&fact.key, fact.span.clone(), &PROPERTIES)?;
         }
@@ -83,11 +83,14 @@ impl Reader<'_> {
                 return Err(problem.help("add <Data name=\"radius_m\"> to its ExtendedData: a circle"));
             };
             let corners = self.coordinates(point)?;
-            let center = corners.first().ok_or_else(|| self.problem(begin(point), "this Point has no position"))?;
+            let [center] = &corners[..] else {
+                return Err(self.problem(begin(point), "a Point has one position"));
+            };
             parts.push((Shape::Circle { center: center.position, radius: self.radius(fact)? }, Vec::new()));
         }
-        if let Some(line) = child(node, "LineString") {
-            let problem = self.problem(begin(line), "a LineString is no area");
+        let others = ["LineString", "LinearRing", "Track", "MultiTrack", "Model"];
+        if let Some(other) = node.children().find(|other| others.contains(&called(*other))) {
+            let problem = self.problem(begin(other), format!("a {} is no area", called(other)));
             return Err(problem.help("draw a Polygon around it"));
         }
         for several in children(node, "MultiGeometry") {
@@ -97,8 +100,7 @@ impl Reader<'_> {
     }
 
     fn polygon(&mut self, polygon: Node<'_, '_>) -> Result<Vec<Vec<Vertex>>, Problem> {
-        let outline = child(polygon, "outerBoundaryIs")
-            .ok_or_else(|| self.problem(begin(polygon), "this Polygon has no `outerBoundaryIs`"))?;
+        let outline = needed(self.source, polygon, "outerBoundaryIs")?;
         let mut rings = vec![self.boundary(outline)?];
         for hole in children(polygon, "innerBoundaryIs") {
             rings.push(self.boundary(hole)?);
@@ -107,66 +109,66 @@ impl Reader<'_> {
     }
 
     fn boundary(&mut self, boundary: Node<'_, '_>) -> Result<Vec<Vertex>, Problem> {
-        let ring = child(boundary, "LinearRing")
-            .ok_or_else(|| self.problem(begin(boundary), "there is no `LinearRing` in it"))?;
+        let ring = needed(self.source, boundary, "LinearRing")?;
         let corners = self.coordinates(ring)?;
         self.closed(corners, begin(ring))
     }
 
     /// The positions in the `coordinates` of an element; heights are passed over.
     fn coordinates(&mut self, node: Node<'_, '_>) -> Result<Vec<Vertex>, Problem> {
-        let coordinates = child(node, "coordinates").ok_or_else(|| {
-            self.problem(begin(node), format!("this {} has no `coordinates`", node.tag_name().name()))
-        })?;
-        words(coordinates).into_iter().map(|(word, span)| self.corner(word, span)).collect()
+        positions(self.source, node)?.into_iter().map(|tuple| self.corner(tuple)).collect()
     }
 
-    fn corner(&mut self, word: &str, span: std::ops::Range<usize>) -> Result<Vertex, Problem> {
-        let numbers: Vec<&str> = word.split(',').collect();
-        let (&[longitude, latitude] | &[longitude, latitude, _]) = numbers.as_slice() else {
-            let problem = self.problem(span, format!("`{word}` is no position"));
-            return Err(problem.help("write longitude,latitude without blanks, and blanks between positions"));
-        };
-        let counts = |text: &str, what: &str| {
-            Counts::parse(text, 7).map_err(|_| self.problem(span.clone(), format!("`{text}` is no {what} in degrees")))
-        };
-        let (latitude, longitude) = (counts(latitude, "latitude")?, counts(longitude, "longitude")?);
-        self.rounded += usize::from(!latitude.is_whole() || !longitude.is_whole());
-        let latitude = self.ranged(span.clone(), latitude.nearest(), quantity::LATITUDE)?;
-        let longitude = self.ranged(span.clone(), longitude.nearest(), quantity::LONGITUDE)?;
-        let place = i32::try_from(latitude).ok().zip(i32::try_from(longitude).ok());
-        let position = place.and_then(|(latitude, longitude)| Position::new(latitude, longitude));
-        position
-            .map(|position| Vertex { position, span: span.clone() })
-            .ok_or_else(|| self.problem(span, "this is no place on Earth"))
+    fn corner(&mut self, tuple: Tuple) -> Result<Vertex, Problem> {
+        let latitude = tuple.latitude.nearest(self.source, "the latitude", quantity::LATITUDE)?;
+        let longitude = tuple.longitude.nearest(self.source, "the longitude", quantity::LONGITUDE)?;
+        self.rounded += usize::from(latitude.moved || longitude.moved);
+        let position = Position::new(latitude.count, longitude.count);
+        let position = position.ok_or_else(|| self.problem(tuple.span.clone(), "this is no place on Earth"))?;
+        Ok(Vertex { position, span: tuple.span })
+    }
+
+    /// What is said of a placemark: its name, and the data that are added to it, each once.
+    fn facts(&self, placemark: Node<'_, '_>) -> Result<Facts, Problem> {
+        let mut list = Vec::new();
+        if let Some(name) = only(self.source, placemark, "name")? {
+            list.push(fact("name".to_owned(), name, name));
+        }
+        if let Some(extended) = only(self.source, placemark, "ExtendedData")? {
+            for data in children(extended, "Data") {
+                let value = only(self.source, data, "value")?.unwrap_or(data);
+                list.push(fact(self.key(data)?, data, value));
+            }
+            for data in children(extended, "SchemaData").flat_map(|schema| children(schema, "SimpleData")) {
+                list.push(fact(self.key(data)?, data, data));
+            }
+        }
+        let mut seen = HashSet::new();
+        match list.iter().find(|fact: &&Fact| !seen.insert(fact.key.as_str())) {
+            None => Ok(Facts { list, begin: begin(placemark), write: data_named }),
+            Some(again) => {
+                let problem = self.problem(again.span.clone(), format!("`{}` is said twice here", again.key));
+                Err(problem.help("programs differ in which of the two they take: take one out"))
+            }
+        }
+    }
+
+    /// What data are called.
+    fn key(&self, data: Node<'_, '_>) -> Result<String, Problem> {
+        let missing = || self.problem(begin(data), format!("this `{}` has no `name`", called(data)));
+        data.attribute("name").map(str::to_owned).ok_or_else(missing)
     }
 }
 
-/// What is said of a placemark: its name, and the data that are added to it.
-fn facts(placemark: Node<'_, '_>) -> Facts {
-    let data = child(placemark, "ExtendedData").into_iter().flat_map(|data| {
-        children(data, "Data").filter_map(|data| {
-            let value = child(data, "value");
-            Some(Fact {
-                key: data.attribute("name")?.to_owned(),
-                said: Said::Words(value.and_then(|value| value.text()).unwrap_or("").trim().to_owned()),
-                span: begin(data),
-                value: value.map_or_else(|| begin(data), inside),
-            })
-        })
-    });
-    let mut list: Vec<Fact> = data.collect();
-    let name = child(placemark, "name").filter(|_| !list.iter().any(|fact| fact.key == "name"));
-    list.extend(name.map(|name| Fact {
-        key: "name".to_owned(),
-        said: Said::Words(name.text().unwrap_or("").trim().to_owned()),
-        span: begin(name),
-        value: inside(name),
-    }));
-    Facts { list, begin: begin(placemark) }
+fn fact(key: String, whole: Node<'_, '_>, value: Node<'_, '_>) -> Fact {
+    let words = text(value).unwrap_or_default();
+    Fact { key, said: Said::Words(words), span: begin(whole), value: place_of_text(value) }
 }
 
-/// Where the text of an element stands.
-fn inside(node: Node<'_, '_>) -> std::ops::Range<usize> {
-    node.first_child().map_or_else(|| begin(node), |text| text.range())
+/// How something is said of a zone in KML.
+fn data_named(key: &str) -> String {
+    match key {
+        "name" => "<name>...</name>".to_owned(),
+        _ => format!("<Data name=\"{key}\"><value>...</value></Data> to its <ExtendedData>"),
+    }
 }
