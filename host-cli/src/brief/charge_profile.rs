@@ -39,7 +39,11 @@ pub(super) fn draw(brief: &Brief<'_>, sheet: Sheet) -> Option<Markup> {
     );
     let used = || brief.charges.iter().map(|charge| at(charge, charge.used));
     let turned = || brief.charges.iter().filter_map(|charge| Some(at(charge, charge.turned_back?)));
-    let beyond = brief.charges.iter().filter(|charge| charge.turned_back.is_some_and(|needed| needed > usable));
+    let every = brief.charges.len().div_ceil(NUMBERS).max(1);
+    let beyond = brief
+        .charges
+        .iter()
+        .filter(|charge| charge.step % every == 0 && charge.turned_back.is_some_and(|needed| needed > usable));
     let numbers = numbers(brief, &mut labels, sheet, |charge| at(charge, charge.used));
     let (legend, end) = legend::rows(drawing, chart.frame.left, end, &entries(brief, usable));
     let body = html! {
