@@ -70,7 +70,7 @@ fn fly(text: &mut String, latitude: f64, longitude: f64, height: f64) {
 
 /// To and fro over the meadow, in 300 steps.
 fn long_route() -> Folder {
-    let mut route = format!("name = \"Sallow Holm, mown in three hundred steps\"\n\n{LAUNCH}{CLIMB}");
+    let mut route = format!("name = \"three hundred steps of mowing\"\n\n{LAUNCH}{CLIMB}");
     for index in 0..298_u32 {
         let east = if index / 2 % 2 == 0 { -17.3999 } else { -17.3987 };
         let east = if index % 2 == 0 { east } else { -17.3999 - 17.3987 - east };
@@ -92,19 +92,17 @@ fn wide_site() -> Folder {
             "{{\"type\":\"Feature\",\"properties\":{{{properties}}},\"geometry\":{{\"type\":\"Polygon\",\"coordinates\":[[{ring}]]}}}}"
         )
     };
-    let mut zones = vec![zone(
-        "\"zone\":\"keep-in\",\"name\":\"the whole of the great northern marsh\"",
-        &square(0.02, 0.015, 0.025),
-    )];
+    let mut zones =
+        vec![zone("\"zone\":\"keep-in\",\"name\":\"the great northern marsh\"", &square(0.02, 0.015, 0.025))];
     for index in 0..15_u32 {
         let (east, north) = (f64::from(index % 5) * 0.009, f64::from(index / 5) * 0.009 + 0.004);
         let kind = ["\"keep-out\"", "\"keep-out\",\"ceiling_m\":15.0,\"heights\":\"above-launch\"", "\"people\""]
             [index as usize % 3];
-        let name = format!("\"zone\":{kind},\"name\":\"old reservoir number {index} of the marsh board\"");
+        let name = format!("\"zone\":{kind},\"name\":\"reservoir {index} of the marsh board\"");
         zones.push(zone(&name, &square(east, north, 0.0006)));
     }
     let site = format!("{{\"type\":\"FeatureCollection\",\"features\":[{}]}}", zones.join(",\n"));
-    let mut route = format!("name = \"Across the great northern marsh, from end to end and home\"\n\n{LAUNCH}{CLIMB}");
+    let mut route = format!("name = \"across the great northern marsh\"\n\n{LAUNCH}{CLIMB}");
     for (north, east) in [(0.007, 0.004), (0.018, 0.02), (0.03, 0.045), (0.012, 0.031), (0.001, 0.01)] {
         fly(&mut route, 46.2 + north, -17.4 + east, 30.0);
     }

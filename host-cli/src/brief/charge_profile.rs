@@ -1,6 +1,7 @@
 //! The charge profile: what is used, and what a turn-back would take, over time.
 
 use maud::{Markup, html};
+use pinfold_core::verdict::Unit;
 
 use super::{
     Brief,
@@ -23,17 +24,26 @@ pub(super) fn draw(brief: &Brief<'_>, sheet: Sheet) -> Option<Markup> {
     let (unit, second) = if last.time > MINUTES_FROM { ("min", 1.0 / 60.0) } else { ("s", 1.0) };
     let drawing = Drawing { sheet, name: "charge" };
     let [held, usable] = [energy.held, energy.usable].map(watt_hours);
-    let most = brief.charges.iter().map(most).fold(held, f64::max);
+    let between = between_ends(brief);
+    let most = brief.charges.iter().map(most).fold(held.max(between.unwrap_or(0.0)), f64::max);
     let chart = Chart::new(drawing, (0.0, last.time * second * 1.02), (0.0, most * 1.08));
     let at = |charge: &Charge, watt_hours: f64| chart.at(charge.time * second, watt_hours);
     let mut labels = Labels::new(chart.frame);
     let (axes, end) = chart.axes(1.0, &format!("time since the start, {unit}"), "Wh");
     let reserve = Area { top: chart.up.at(held), bottom: chart.up.at(usable), ..chart.frame };
     avoid(brief, &mut labels, at);
-    let names = limit_names(&chart, &mut labels, held, usable);
+    let names = limit_names(
+        &chart,
+        &mut labels,
+        [Some(("usable", usable)), Some(("held", held)), between.map(|most| (MOST, most))],
+    );
     let used = || brief.charges.iter().map(|charge| at(charge, charge.used));
     let turned = || brief.charges.iter().filter_map(|charge| Some(at(charge, charge.turned_back?)));
-    let beyond = brief.charges.iter().filter(|charge| charge.turned_back.is_some_and(|needed| needed > usable));
+    let every = brief.charges.len().div_ceil(NUMBERS).max(1);
+    let beyond = brief
+        .charges
+        .iter()
+        .filter(|charge| charge.step % every == 0 && charge.turned_back.is_some_and(|needed| needed > usable));
     let numbers = numbers(brief, &mut labels, sheet, |charge| at(charge, charge.used));
     let (legend, end) = legend::rows(drawing, chart.frame.left, end, &entries(brief, usable));
     let body = html! {
@@ -41,6 +51,7 @@ pub(super) fn draw(brief: &Brief<'_>, sheet: Sheet) -> Option<Markup> {
         rect fill=(drawing.fill("reserve")) x=(reserve.left) y=(reserve.top) width=(reserve.right - reserve.left)
             height=((reserve.bottom - reserve.top).max(0.0)) {}
         (chart.level("limit", usable)) (chart.level("thin", held))
+        @if let Some(most) = between { (chart.level("follows", most)) }
         (line("turned", turned())) (line("route", used()))
         @for charge in beyond { (spot("stop", at(charge, charge.turned_back.unwrap_or_default()))) }
         (rectangle("frame", None, chart.frame))
@@ -64,14 +75,27 @@ fn most(charge: &Charge) -> f64 {
     charge.turned_back.unwrap_or(charge.used).max(charge.used)
 }
 
-fn limit_names(chart: &Chart, labels: &mut Labels, held: f64, usable: f64) -> Markup {
+/// What the most is called that a turn-back takes.
+const MOST: &str = "if turned back, at most";
+
+/// What a turn-back takes at most, where that is more than at the end of any step.
+fn between_ends(brief: &Brief<'_>) -> Option<f64> {
+    let (_, measure) = brief.report.turn_back().filter(|(_, measure)| measure.unit == Unit::WattHours)?;
+    let most = f64::from(measure.required) / 1000.0;
+    let at_ends = brief.charges.iter().filter_map(|charge| charge.turned_back).fold(0.0, f64::max);
+    (most > at_ends * 1.005).then_some(most)
+}
+
+/// Names of level lines, at their left ends.
+fn limit_names(chart: &Chart, labels: &mut Labels, levels: [Option<(&str, f64)>; 3]) -> Markup {
     let size = chart.drawing.sheet.size();
-    let mut name = |words: String, wh: f64| {
-        let at = (chart.frame.left + width(&words, size) / 2.0 + 6.0, chart.up.at(wh));
-        label(labels, &words, ("", size), &Around { point: at, positions: &LEVEL, gaps: &[2.0] })
+    let mut name = |(what, watt_hours): (&str, f64)| {
+        let words = format!("{what} {watt_hours:.3} Wh");
+        let point = (chart.frame.left + width(&words, size) / 2.0 + 6.0, chart.up.at(watt_hours));
+        label(labels, &words, ("", size), &Around { point, positions: &LEVEL, gaps: &[2.0] })
     };
-    let names = [name(format!("usable {usable:.3} Wh"), usable), name(format!("held {held:.3} Wh"), held)];
-    html! { @for name in names.iter().flatten() { (name) } }
+    let names: Vec<Markup> = levels.into_iter().flatten().filter_map(&mut name).collect();
+    html! { @for name in &names { (name) } }
 }
 
 fn numbers(brief: &Brief<'_>, labels: &mut Labels, sheet: Sheet, at: impl Fn(&Charge) -> (f64, f64)) -> Markup {
@@ -99,6 +123,9 @@ fn entries(brief: &Brief<'_>, usable: f64) -> Vec<(Swatch, String)> {
         (Swatch::Line("limit"), "usable".to_owned()),
         (Swatch::Field("reserve", "reserve"), format!("reserve, {reserve} %")),
     ];
+    if between_ends(brief).is_some() {
+        entries.push((Swatch::Line("follows"), MOST.to_owned()));
+    }
     if beyond {
         entries.push((Swatch::Spot("stop"), "no charge for the way home".to_owned()));
     }

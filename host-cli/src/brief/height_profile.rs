@@ -20,6 +20,8 @@ pub(super) const LEVEL: [(f64, f64); 2] = [(0.0, -1.0), (0.0, 1.0)];
 /// The same first, then beside.
 pub(super) const UPRIGHT: [(f64, f64); 8] =
     [(0.0, -1.0), (0.0, 1.0), (0.7, -0.7), (0.7, 0.7), (-0.7, -0.7), (-0.7, 0.7), (1.0, 0.0), (-1.0, 0.0)];
+/// How far crossings of one zone are apart that are named each.
+const APART: f64 = 60.0;
 /// How many places of the ground are drawn.
 const SAMPLES: u16 = 400;
 
@@ -294,6 +296,7 @@ fn zones(brief: &Brief<'_>, chart: &Chart, labels: &mut Labels) -> (Markup, Mark
             let up = |height: f64| chart.up.at(height.clamp(chart.up.low - 1.0, chart.up.high + 1.0));
             Area { left: middle - half, top: up(high), right: middle + half, bottom: up(low) }
         });
+        let mut named: Option<f64> = None;
         for area in areas {
             fields.push(field(zone, chart, area));
             labels.avoid((area.left, area.top), (area.left, area.bottom));
@@ -301,8 +304,12 @@ fn zones(brief: &Brief<'_>, chart: &Chart, labels: &mut Labels) -> (Markup, Mark
             let point = (f64::midpoint(area.left, area.right), area.top.max(chart.frame.top));
             let (size, around) =
                 (chart.drawing.sheet.size(), Around { point, positions: &UPRIGHT, gaps: &[2.0, 10.0] });
-            let name = label(labels, &shown(&zone.zone.name), ("", size), &around);
-            names.extend(name.or_else(|| label(labels, &zone.short, ("", size), &around)));
+            // Of crossings side by side the first is named.
+            if named.is_none_or(|before| area.left - before > APART) {
+                let name = label(labels, &shown(&zone.zone.name), ("", size), &around);
+                names.extend(name.or_else(|| label(labels, &zone.short, ("", size), &around)));
+            }
+            named = Some(area.right);
         }
     }
     (html! { @for field in &fields { (field) } }, html! { @for name in &names { (name) } })

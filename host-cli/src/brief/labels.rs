@@ -163,9 +163,9 @@ mod tests {
         labels.avoid((150.0, 100.0), (290.0, 100.0));
         assert!(labels.place("old chimney", 12.0, &around).expect("a place").x < 150.0);
         let mut narrow = Labels::new(Area { left: 140.0, ..SHEET });
-        [(290.0, 100.0), (290.0, 80.0), (290.0, 120.0), (150.0, 10.0), (150.0, 190.0)]
-            .into_iter()
-            .for_each(|to| narrow.avoid((150.0, 100.0), to));
+        for to in [(290.0, 100.0), (290.0, 80.0), (290.0, 120.0), (150.0, 10.0), (150.0, 190.0)] {
+            narrow.avoid((150.0, 100.0), to);
+        }
         assert!(narrow.place("old chimney", 12.0, &around).is_some());
     }
 

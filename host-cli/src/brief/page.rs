@@ -168,7 +168,7 @@ fn height_notes(brief: &Brief<'_>) -> Markup {
         p .quiet {
             "Heights are above launch. Between two steps the height changes evenly with the distance. "
             "A zone is shown where the path crosses it as seen from above. "
-            @if brief.terrain.is_none() { "There are no ground data: level ground is not implied." }
+            @if brief.terrain.is_none() { "There are no ground data: the ground isn\u{2019}t shown." }
             @else { "The ground is as the limits\u{2019} ground data have it: no trees, no roofs." }
         }
     }

@@ -143,7 +143,11 @@ fn zone_names(brief: &Brief<'_>, map: &Map, labels: &mut Labels) -> Markup {
         // Of what is too small to be seen a name says nothing.
         (map.holds(point) && reach > 0.4).then_some(())?;
         let gaps = [reach + 4.0, reach + 14.0, reach + 30.0];
-        let around = Around { gaps: if reach > 4.0 * size { &[0.0] } else { &gaps }, ..Around::any(point, &[]) };
+        let gaps: &[f64] = if reach > 4.0 * size { &[0.0] } else { &gaps };
+        let mut around = Around::any(point, gaps);
+        if zone.look == Look::KeepIn {
+            around.positions = &[(0.7, 0.7), (0.7, -0.7), (1.0, 0.0), (0.0, 1.0)];
+        }
         let whole = (name.chars().count() <= 28).then(|| label(labels, &name, ("", size), &around));
         whole.flatten().or_else(|| label(labels, &zone.short, ("", size), &around))
     };

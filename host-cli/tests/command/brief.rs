@@ -101,6 +101,37 @@ fn every_step_every_figure_and_what_was_not_looked_at_is_on_the_page() {
     assert!(words.contains(unchecked), "{unchecked}");
 }
 
+/// The last figures of each step's row, as many as there are columns of charge.
+fn charges(page: &str) -> Vec<[Option<f64>; 2]> {
+    let (_, table) = page.split_once("<table class=\"steps\">").expect("a table of steps");
+    let (_, rows) = table.split_once("<tbody>").expect("rows");
+    let rows = rows.split("</tbody>").next().expect("an end").split("</tr>").filter(|row| !row.is_empty());
+    let cell = |cell: &str| cell.rsplit('>').next().and_then(|words| words.parse().ok());
+    rows.map(|row| {
+        let cells: Vec<&str> = row.split("</td>").filter(|cell| !cell.is_empty()).collect();
+        [cells[cells.len() - 2], cells[cells.len() - 1]].map(cell)
+    })
+    .collect()
+}
+
+#[test]
+fn what_is_used_ends_at_what_is_needed_and_no_turn_back_takes_more_than_the_most() {
+    for (copy, code) in [(Copy::new(), 0), (refused("no-charge-to-come-home.toml"), 1)] {
+        let charges = charges(&page(&copy, code));
+        let (_, json) = copy.check_json();
+        let used: Vec<f64> = charges.iter().filter_map(|[used, _]| *used).collect();
+        assert_eq!(used.len() as u64, json["steps"].as_u64().expect("a number"));
+        assert!(used.is_sorted(), "{used:?}");
+        assert_eq!(used.last().copied(), json["energy"]["needed_wh"].as_f64());
+        let closest = json["closest"].as_array().expect("a list");
+        let most = closest.iter().find(|finding| finding["rule"] == "turn-back").expect("a turn-back");
+        let most = most["required"].as_f64().expect("a number");
+        let turned: Vec<(f64, f64)> = charges.iter().filter_map(|[used, turned]| used.zip(*turned)).collect();
+        assert_eq!(turned.len(), charges.len() - 1, "all but the landing");
+        assert!(turned.iter().all(|(used, turned)| used < turned && *turned <= most), "{most} {turned:?}");
+    }
+}
+
 #[test]
 fn every_letter_of_the_plan_is_in_the_table_and_the_other_way_round() {
     let page = page(&Copy::new(), 0);
@@ -219,15 +250,26 @@ fn the_same_route_gives_the_same_bytes() {
     }
 }
 
+/// Width, height and colours of a PNG file.
+fn pixels(bytes: &[u8]) -> (u32, u32, Vec<u8>) {
+    let mut reader = png::Decoder::new(bytes).read_info().expect("a PNG");
+    let mut pixels = vec![0; reader.output_buffer_size()];
+    let frame = reader.next_frame(&mut pixels).expect("a picture");
+    (frame.width, frame.height, pixels)
+}
+
 #[test]
 fn the_picture_that_is_shown_is_the_examples() {
     let copy = Copy::new();
     assert_eq!(brief(&copy, &["--png", "brief.png"]).code, 0);
     let made = fs::read(copy.path().join("brief.png")).expect("a picture");
-    let shown = fs::read(example().join("brief.png")).expect("the picture that the README shows");
-    assert!(made.starts_with(b"\x89PNG") && made.len() < 150_000, "{} bytes", made.len());
+    assert!(made.len() < 150_000, "{} bytes", made.len());
+    let (width, height, drawn) = pixels(&made);
+    let shown = pixels(&fs::read(example().join("brief.png")).expect("the picture that the README shows"));
+    // Another processor may round an edge's grey otherwise.
+    let differ = drawn.iter().zip(&shown.2).filter(|(one, other)| one.abs_diff(**other) > 16).count();
     assert!(
-        made == shown,
-        "make host-cli/example/brief.png anew: pinfold brief route.toml --limits limits.toml --png brief.png"
+        (width, height) == (shown.0, shown.1) && differ * 2000 < drawn.len(),
+        "{differ} differ: make host-cli/example/brief.png anew with pinfold brief route.toml --limits limits.toml --png brief.png"
     );
 }

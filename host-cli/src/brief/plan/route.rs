@@ -15,6 +15,9 @@ use crate::brief::{
 /// Most numbers on a plan.
 const NUMBERS: usize = 36;
 
+/// Routes of more legs are drawn with a finer line, or it would fill all that they cover.
+const DENSE: usize = 100;
+
 impl Brief<'_> {
     pub(super) fn has_return(&self) -> bool {
         self.legs.iter().any(|leg| leg.motion == Motion::Home && leg.length() > 0.0)
@@ -32,11 +35,12 @@ pub(super) fn lines(brief: &Brief<'_>, map: &Map) -> Markup {
         legs.map(|leg| through([map.at(leg.from.point), map.at(leg.to.point)])).collect::<String>()
     };
     let (flown, home) = (drawn(Motion::Fly), drawn(Motion::Home));
+    let dense = brief.legs.len() > DENSE;
     html! {
         path class="envelope" d=(envelope(brief, map)) {}
-        path class="under" d=(format!("{flown}{home}")) {}
-        path class="route home" d=(home) {}
-        path class="route" d=(flown) {}
+        @if !dense { path class="under" d=(format!("{flown}{home}")) {} }
+        path class=(if dense { "route home fine" } else { "route home" }) d=(home) {}
+        path class=(if dense { "route fine" } else { "route" }) d=(flown) {}
         @for leg in numbered(brief) { (head(leg, map)) }
         @for (class, at) in places(brief, map) { (spot(class, at)) }
         (launch(map))
