@@ -44,8 +44,11 @@ struct Header<'s> {
     names: Vec<String>,
 }
 
-/// Whether the first line of a text names a latitude and a longitude.
+/// Whether the first line of a text names a latitude and a longitude, and is no comment of TOML.
 pub(super) fn has_header(text: &str) -> bool {
+    if text.starts_with('#') {
+        return false;
+    }
     let names: Vec<String> =
         first_line(text).split([',', ';', '\t']).map(|name| plain(name.trim().trim_matches('"'))).collect();
     [LATITUDE, LONGITUDE].iter().all(|known| names.iter().any(|name| known.contains(&name.as_str())))
