@@ -53,13 +53,17 @@ pub(crate) struct AsRoute {
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub(crate) enum Heights {
     /// The launch point.
-    AboveLaunch,
+    #[value(name = "above-launch")]
+    Launch,
     /// Mean sea level.
-    AboveSea,
+    #[value(name = "above-sea")]
+    Sea,
     /// The ground below.
-    AboveGround,
+    #[value(name = "above-ground")]
+    Ground,
     /// The WGS 84 ellipsoid.
-    AboveEllipsoid,
+    #[value(name = "above-ellipsoid")]
+    Ellipsoid,
 }
 
 /// How a route ends.
@@ -94,10 +98,10 @@ impl Heights {
     /// The word for it, as it is written in files and on the command line.
     pub(crate) const fn word(self) -> &'static str {
         match self {
-            Self::AboveLaunch => "above-launch",
-            Self::AboveSea => "above-sea",
-            Self::AboveGround => "above-ground",
-            Self::AboveEllipsoid => "above-ellipsoid",
+            Self::Launch => "above-launch",
+            Self::Sea => "above-sea",
+            Self::Ground => "above-ground",
+            Self::Ellipsoid => "above-ellipsoid",
         }
     }
 }

@@ -41,19 +41,19 @@ impl<'g> Datum<'g> {
         self.ground.and_then(|ground| Ground::under(ground, position))
     }
 
-    pub(super) fn from_sea(&self, height: i32) -> Result<Converted, Unknown> {
+    pub(super) fn of_sea(&self, height: i32) -> Result<Converted, Unknown> {
         Ok(Converted { height: height - self.launch()?, base: 0 })
     }
 
     /// A height above the ground at a place.
-    pub(super) fn from_ground(&self, height: i32, position: Position) -> Result<Converted, Unknown> {
+    pub(super) fn of_ground(&self, height: i32, position: Position) -> Result<Converted, Unknown> {
         let base = self.under(position)?;
-        Ok(Converted { base, ..self.from_sea(base + height)? })
+        Ok(Converted { base, ..self.of_sea(base + height)? })
     }
 
     /// A height above the WGS 84 ellipsoid at a place.
-    pub(super) fn from_ellipsoid(&self, height: i32, position: Position) -> Result<Converted, Unknown> {
+    pub(super) fn of_ellipsoid(&self, height: i32, position: Position) -> Result<Converted, Unknown> {
         let base = self.geoid.above_ellipsoid(position);
-        Ok(Converted { base, ..self.from_sea(height - base)? })
+        Ok(Converted { base, ..self.of_sea(height - base)? })
     }
 }

@@ -152,7 +152,7 @@ fn height(section: &Section<'_>, defaults: &Defaults<'_>, progress: &mut Progres
                     .help("write elevation_m = … in [launch]: the height of the launch point above the sea")
             };
             defaults.datum.elevation.ok_or_else(unknown)?;
-            above(section, from(section, defaults.datum.from_sea(written.get()))?.height)
+            above(section, from(section, defaults.datum.of_sea(written.get()))?.height)
         }
         Reference::Ground => above_ground(section, written, defaults, progress),
     }
@@ -172,7 +172,7 @@ fn above(section: &Section<'_>, height: i32) -> Result<Height, Problem> {
 fn above_ground(
     section: &Section<'_>, written: Height, defaults: &Defaults<'_>, progress: &mut Progress,
 ) -> Result<Height, Problem> {
-    let converted = from(section, defaults.datum.from_ground(written.get(), progress.at))?;
+    let converted = from(section, defaults.datum.of_ground(written.get(), progress.at))?;
     let height = above(section, converted.height)?;
     let launch = converted.base + written.get() - converted.height;
     let [above_ground, height_m, below, launch] = [written.get(), height.get(), converted.base, launch]

@@ -34,7 +34,7 @@ const SAMPLES: [(&str, &str); 4] = [
 /// Options with which all samples are routes.
 fn options(heights: bool) -> AsRoute {
     AsRoute {
-        heights: heights.then_some(Heights::AboveSea),
+        heights: heights.then_some(Heights::Sea),
         speed: field::speed("4").ok(),
         elevation_m: field::elevation("0").ok(),
         ..AsRoute::default()

@@ -16,10 +16,10 @@ const SPEED: &[&str] = &["speed_m_s"];
 const HOLD: &[&str] = &["hold_s"];
 /// Names of heights, and what each says that it is measured from.
 const HEIGHTS: [(&[&str], Reference); 5] = [
-    (&["height_above_launch_m", "altitude_above_launch_m"], Reference::Said(Heights::AboveLaunch)),
-    (&["height_above_sea_m", "altitude_above_sea_m"], Reference::Said(Heights::AboveSea)),
-    (&["height_above_ground_m", "altitude_above_ground_m"], Reference::Said(Heights::AboveGround)),
-    (&["height_above_ellipsoid_m", "altitude_above_ellipsoid_m"], Reference::Said(Heights::AboveEllipsoid)),
+    (&["height_above_launch_m", "altitude_above_launch_m"], Reference::Said(Heights::Launch)),
+    (&["height_above_sea_m", "altitude_above_sea_m"], Reference::Said(Heights::Sea)),
+    (&["height_above_ground_m", "altitude_above_ground_m"], Reference::Said(Heights::Ground)),
+    (&["height_above_ellipsoid_m", "altitude_above_ellipsoid_m"], Reference::Said(Heights::Ellipsoid)),
     (
         &["height_m", "height", "altitude_m", "altitude", "alt_m", "alt", "elevation_m", "elevation", "ele_m", "ele"],
         Reference::Open,
@@ -206,6 +206,8 @@ impl Rows<'_> {
         let Some(cell) = record.get(index).filter(|cell| !cell.is_empty()) else { return Ok(None) };
         // Where the cell begins: behind those before it, which may be quoted, so it is looked for.
         let rest = self.source.text.get(begin..).unwrap_or("");
+        let row: usize = record.iter().map(|cell| 2 * cell.len() + 3).sum();
+        let rest = &rest[..rest.floor_char_boundary(row)];
         let before: usize = record.iter().take(index).map(|cell| cell.len() + 1).sum();
         let at = begin + rest.get(before..).and_then(|rest| rest.find(cell)).map_or(0, |found| before + found);
         let span = at..at + cell.len();

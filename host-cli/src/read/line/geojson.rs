@@ -107,7 +107,7 @@ impl Reader<'_> {
     fn line(&mut self, coordinates: &Value<'_>, name: Option<String>) -> Result<(), Problem> {
         let list = self.array(coordinates, "coordinates")?;
         let points = list.elements.iter().map(|item| self.point(item)).collect::<Result<Vec<_>, _>>()?;
-        let reference = Reference::ByFormat(Heights::AboveEllipsoid);
+        let reference = Reference::ByFormat(Heights::Ellipsoid);
         let start = span(list).start;
         self.lines.push(Line { name, points, reference, span: start..start + 1 });
         Ok(())

@@ -31,7 +31,7 @@ impl<'a> Base<'a> {
     ) -> Result<Self, Problem> {
         let reference = reference(source, line, as_route, notes)?;
         let base = Self { source, reference, datum: Datum::new(launch, as_route.elevation_m, limits) };
-        if let Some((reference @ (Heights::AboveSea | Heights::AboveEllipsoid), first)) = reference.zip(first(line)) {
+        if let Some((reference @ (Heights::Sea | Heights::Ellipsoid), first)) = reference.zip(first(line)) {
             base.demand_elevation(reference, first)?;
         }
         base.tell_elevation(notes);
@@ -49,7 +49,7 @@ impl<'a> Base<'a> {
     }
 
     fn tell_elevation(&self, notes: &mut Vec<String>) {
-        let needed = !matches!(self.reference, None | Some(Heights::AboveLaunch));
+        let needed = !matches!(self.reference, None | Some(Heights::Launch));
         if let (true, None, Ok(elevation)) = (needed, self.datum.elevation, self.datum.launch()) {
             notes.push(format!(
                 "launch is taken to be {} m above the sea, as the ground data have it (else: --elevation-m)",
@@ -63,10 +63,10 @@ impl<'a> Base<'a> {
         &self, height: i32, position: Position, span: Range<usize>,
     ) -> Result<(Height, Converted), Problem> {
         let converted = match self.reference {
-            None | Some(Heights::AboveLaunch) => Ok(Converted { height, base: 0 }),
-            Some(Heights::AboveSea) => self.datum.from_sea(height),
-            Some(Heights::AboveEllipsoid) => self.datum.from_ellipsoid(height, position),
-            Some(Heights::AboveGround) => self.datum.from_ground(height, position),
+            None | Some(Heights::Launch) => Ok(Converted { height, base: 0 }),
+            Some(Heights::Sea) => self.datum.of_sea(height),
+            Some(Heights::Ellipsoid) => self.datum.of_ellipsoid(height, position),
+            Some(Heights::Ground) => self.datum.of_ground(height, position),
         };
         let unknown = |why: Unknown| self.source.problem(span.clone(), why.say).help(why.help);
         let converted = converted.map_err(unknown)?;

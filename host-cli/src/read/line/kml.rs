@@ -64,8 +64,8 @@ fn reference(source: &Source, node: Node<'_, '_>) -> Result<Reference, Problem> 
     }
     match text(mode).as_deref().unwrap_or("") {
         "clampToGround" => Ok(Reference::NoHeights),
-        "relativeToGround" => Ok(Reference::Said(Heights::AboveGround)),
-        "absolute" => Ok(Reference::Said(Heights::AboveSea)),
+        "relativeToGround" => Ok(Reference::Said(Heights::Ground)),
+        "absolute" => Ok(Reference::Said(Heights::Sea)),
         other => {
             let problem = source.problem(begin(mode), format!("the altitudeMode `{other}` means nothing to a route"));
             let near = MODES.into_iter().find(|mode| nearest(&other.to_lowercase(), &[&mode.to_lowercase()]).is_some());
