@@ -102,7 +102,7 @@ pub(crate) enum Command {
 /// What `pack` is asked.
 #[derive(Args)]
 pub(crate) struct Pack {
-    /// A route, or limits.toml
+    /// A route (TOML, GeoJSON, GPX, KML or CSV), or limits.toml
     pub(crate) file: PathBuf,
     /// The limits that a route with heights above ground is made for
     #[arg(long, value_name = "LIMITS")]
@@ -130,7 +130,7 @@ pub(crate) struct Unpack {
 /// What `check` is asked.
 #[derive(Args)]
 pub(crate) struct Check {
-    /// The route: route.toml, or packed
+    /// The route: route.toml, packed, GeoJSON, GPX, KML or CSV
     pub(crate) route: PathBuf,
     /// The limits: limits.toml, or packed
     #[arg(long, value_name = "LIMITS")]

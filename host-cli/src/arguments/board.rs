@@ -77,7 +77,7 @@ impl Board {
 /// A route and the limits that it is held to.
 #[derive(Args)]
 pub(crate) struct Files {
-    /// The route: route.toml, or packed
+    /// The route: route.toml, packed, GeoJSON, GPX, KML or CSV
     pub(crate) route: PathBuf,
     /// The limits: limits.toml, or packed
     #[arg(long, value_name = "LIMITS")]

@@ -3,7 +3,8 @@
 use pinfold_core::{geometry::position::Position, units::Height};
 
 use super::{
-    Limits, geoid,
+    Limits,
+    geoid::Geoid,
     ground::{Ground, Unknown},
 };
 
@@ -14,6 +15,7 @@ pub(super) struct Datum<'g> {
     pub(super) elevation: Option<Height>,
     /// The ground in the limits that the route is held to.
     ground: Result<Option<&'g Ground>, Unknown>,
+    geoid: Geoid,
 }
 
 /// A height above launch, and how far what it was measured from is above the sea (the geoid: above the ellipsoid).
@@ -26,7 +28,7 @@ pub(super) struct Converted {
 impl<'g> Datum<'g> {
     pub(super) fn new(launch: Position, elevation: Option<Height>, limits: Option<&'g Limits>) -> Self {
         let ground = limits.map(|limits| limits.ground.as_ref()).ok_or(Unknown::NO_LIMITS);
-        Self { launch, elevation, ground }
+        Self { launch, elevation, ground, geoid: Geoid::default() }
     }
 
     /// How high launch is above the sea: as is said, or else as the ground data have it.
@@ -51,7 +53,7 @@ impl<'g> Datum<'g> {
 
     /// A height above the WGS 84 ellipsoid at a place.
     pub(super) fn of_ellipsoid(&self, height: i32, position: Position) -> Result<Converted, Unknown> {
-        let base = geoid::above_ellipsoid(position);
+        let base = self.geoid.above_ellipsoid(position);
         Ok(Converted { base, ..self.of_sea(height - base)? })
     }
 }

@@ -28,7 +28,7 @@ const SAMPLES: [(&str, &str); 4] = [
         "<kml xmlns=\"http://www.opengis.net/kml/2.2\"><Placemark><name>a</name><LineString><altitudeMode>absolute</altitudeMode>
         <coordinates>-17.4,46.2,20 <!-- b --> -17.3995,46.2001,21&#32;3,4,5<![CDATA[ 6,7,8]]></coordinates></LineString></Placemark></kml>",
     ),
-    ("x.csv", "Latitude;Longitude;Height above launch (m);speed_m_s;hold_s;name\n46,2;-17,4;20;;1;x\n\n\"46,201\";-17,4;21,5;3;0;y\n"),
+    ("x.csv", "Latitude;Longitude;Height above launch (m);speed_m_s;hold_s;name\n46,2;-17,4;20;;1;x\n\n\"46,201\";-17,4;21,5;3;0;y\n46,202;-17,4;22;;0;z\n"),
 ];
 
 /// Options with which all samples are routes.

@@ -44,8 +44,11 @@ struct Header<'s> {
     names: Vec<String>,
 }
 
-/// Whether the first line of a text names a latitude and a longitude.
+/// Whether the first line of a text names a latitude and a longitude, and is no comment of TOML.
 pub(super) fn has_header(text: &str) -> bool {
+    if text.starts_with('#') {
+        return false;
+    }
     let names: Vec<String> =
         first_line(text).split([',', ';', '\t']).map(|name| plain(name.trim().trim_matches('"'))).collect();
     [LATITUDE, LONGITUDE].iter().all(|known| names.iter().any(|name| known.contains(&name.as_str())))
@@ -203,6 +206,8 @@ impl Rows<'_> {
         let Some(cell) = record.get(index).filter(|cell| !cell.is_empty()) else { return Ok(None) };
         // Where the cell begins: behind those before it, which may be quoted, so it is looked for.
         let rest = self.source.text.get(begin..).unwrap_or("");
+        let row: usize = record.iter().map(|cell| 2 * cell.len() + 3).sum();
+        let rest = &rest[..rest.floor_char_boundary(row)];
         let before: usize = record.iter().take(index).map(|cell| cell.len() + 1).sum();
         let at = begin + rest.get(before..).and_then(|rest| rest.find(cell)).map_or(0, |found| before + found);
         let span = at..at + cell.len();

@@ -52,7 +52,7 @@ fn line(source: &Source, node: Node<'_, '_>, points: &str, name: Option<String>)
 
 fn point(source: &Source, node: Node<'_, '_>) -> Result<Point, Problem> {
     let (latitude, longitude) = (attribute(source, node, "lat")?, attribute(source, node, "lon")?);
-    if longitude.text.parse::<f64>().is_ok_and(|degrees| degrees == 180.0) {
+    if longitude.text.parse::<f64>().is_ok_and(|degrees| (180.0..181.0).contains(&degrees)) {
         let problem = source.problem(longitude.span, "a longitude in GPX is below 180");
         return Err(problem.help("write -180 for the antimeridian"));
     }

@@ -62,15 +62,14 @@ impl Told {
 
     /// What heights became.
     fn converted(&self, base: &Base<'_>, heights: &[Height]) -> Option<String> {
-        let reference = base.reference?;
+        let reference = base.reference.filter(|reference| *reference != Heights::Launch)?;
         let all = || heights.iter().map(|height| height.get());
         let above = between(all().min()?, all().max()?);
         let launch =
             base.launch().map_or_else(String::new, |launch| format!("launch at {} m above the sea", metres(launch)));
         let used = || self.bases.map_or_else(String::new, |(lowest, highest)| between(lowest, highest));
         let how = match reference {
-            Heights::Launch => String::new(),
-            Heights::Sea => format!(": {launch}"),
+            Heights::Launch | Heights::Sea => format!(": {launch}"),
             Heights::Ground => format!(": the ground at the points {} m, {launch}; straight between them", used()),
             Heights::Ellipsoid => {
                 format!(": the geoid (EGM96) {} m above the ellipsoid, {launch}, each to 0.01 m", used())

@@ -161,7 +161,7 @@ fn nothing_of_a_kml_line_is_lost_or_guessed() {
         "x.kml",
         line("1 2\n1.001 2"),
         &FLAT,
-        &["x.kml:2:53", "`1` is no position", "longitude,latitude,height without blanks"],
+        &["x.kml:2:54", "`1` is no position", "longitude,latitude,height without blanks"],
     );
     refused("x.kml", line("1,2,3,4 1,2,3,4"), &FLAT, &["is no position"]);
     refused("x.kml", line("1,2<!-- -->1.001,2"), &FLAT, &["a comment in the midst"]);
