@@ -42,8 +42,8 @@ pub(crate) enum Command {
     /// Check many routes against the same limits
     ///
     /// A line for each: verdict, fingerprint, where the least distance is to spare, and the first stop. In a folder, route files
-    /// are checked (.toml, or packed) and all others are passed over, and named. Exit code: that of the worst, 0 Go, 1 No-go,
-    /// 2 input that can't be used, which doesn't keep the others from being checked.
+    /// are checked (TOML, GeoJSON, GPX, KML, CSV, or packed) and all others are passed over, and named. Exit code: that of the
+    /// worst, 0 Go, 1 No-go, 2 input that can't be used, which doesn't keep the others from being checked.
     Batch(batch::Batch),
     /// Write a route's brief: verdict, plan, profiles and field checklist on one page
     ///

@@ -52,6 +52,25 @@ fn a_folder_is_checked_in_the_order_of_names_and_the_rest_is_named() {
 }
 
 #[test]
+fn lines_of_other_programs_are_routes_and_sites_and_tables_are_not() {
+    let line = r#"{ "type": "LineString", "coordinates": [[-17.4, 46.2, 20], [-17.399572, 46.200198, 20]] }"#;
+    let copy = Copy::new();
+    fs::create_dir(copy.path().join("routes")).expect("a folder");
+    let site = fs::read(example().join("site.geojson")).expect("text");
+    let copy = copy
+        .with("routes/a.geojson", line)
+        .with("routes/b.csv", "lat,lon,height_m\n46.2,-17.4,20\n46.200198,-17.399572,20\n");
+    let copy = copy
+        .with("routes/c.gpx", "<gpx")
+        .with("routes/site.geojson", site)
+        .with("routes/costs.csv", "part,price\n1,2\n");
+    let run = batch(&copy, &["routes", "--speed", "4", "--heights", "above-launch"]);
+    assert_eq!(run.code, 2, "{}{}", run.out, run.err);
+    assert!(run.out.contains("\n3 routes: 2 Go, 0 No-go, 1 unusable\n"), "{}", run.out);
+    assert!(["routes/site.geojson", "routes/costs.csv"].iter().all(|part| run.err.contains(part)), "{}", run.err);
+}
+
+#[test]
 fn the_order_and_the_answers_are_the_same_with_any_number_of_jobs() {
     let copy = field();
     let [one, many] = ["1", "7"].map(|jobs| batch(&copy, &["routes", "--recursive", "--jobs", jobs]));

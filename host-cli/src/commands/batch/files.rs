@@ -11,7 +11,7 @@ use super::super::pack::is_limits;
 use crate::{
     arguments::batch::Batch,
     problem::Problem,
-    read::{self, packed},
+    read::{self, line::has_line, packed},
 };
 
 /// What was found under the names that were given.
@@ -44,7 +44,7 @@ pub(super) fn find(asked: &Batch) -> Result<Found, Problem> {
     }
     match (found.routes.first(), asked.routes.first()) {
         (None, Some(first)) => {
-            let help = "name routes, or a folder with route files (.toml, or packed) in it; --recursive looks into its folders";
+            let help = "name routes, or a folder with route files (TOML, GeoJSON, GPX, KML, CSV, or packed) in it; --recursive looks into its folders";
             Err(Problem::file(first, "there is no route in it").help(help))
         }
         _ => Ok(found),
@@ -87,6 +87,11 @@ fn can_be_route(path: &Path) -> bool {
         let kind = read::bytes(path).ok().and_then(|bytes| packed::kind(&bytes));
         return !matches!(kind, Some(Kind::Limits | Kind::Verdict));
     }
-    let is_toml = path.extension().is_some_and(|extension| extension.eq_ignore_ascii_case("toml"));
-    is_toml && !read::text_file(path).and_then(|source| is_limits(&source)).unwrap_or(false)
+    let extension = path.extension().map(|extension| extension.to_ascii_lowercase().to_string_lossy().into_owned());
+    match extension.as_deref() {
+        Some("toml") => !read::text_file(path).and_then(|source| is_limits(&source)).unwrap_or(false),
+        Some("gpx") => true,
+        Some("geojson" | "json" | "kml" | "csv") => read::text_file(path).map_or(true, |source| has_line(&source)),
+        Some(_) | None => false,
+    }
 }

@@ -76,6 +76,16 @@ impl Format {
     }
 }
 
+/// Whether a text in one of these formats speaks of a line of points at all: a site doesn't, nor do other tables.
+pub(crate) fn has_line(source: &Source) -> bool {
+    match Format::of(source) {
+        Some(Format::Geojson) => source.text.contains("LineString"),
+        Some(Format::Xml) => source.text.contains("LineString") || source.text.contains("<gpx"),
+        Some(Format::Csv) => csv::has_header(&source.text),
+        None => false,
+    }
+}
+
 /// What to say of a file that was taken for TOML and is none, where its name doesn't promise it.
 pub(crate) fn of_no_kind(source: &Source, problem: Problem) -> Problem {
     if is_named(&source.path, &["toml"]) || !problem.summary().starts_with("this is not TOML") {
