@@ -58,7 +58,7 @@ fn gpx_track_with_heights_here_and_there() {
 
 #[test]
 fn gpx_with_an_empty_route_and_fifteen_digits() {
-    let (route, said) = route("x.gpx", &text("viking_with_route_extensions.gpx"), &FLAT);
+    let (route, said) = route("x.gpx", &text("with_route_extensions.gpx"), &FLAT);
     assert!(route.contains("name = \"Trace\"\n") && route.contains("lat = 40.7163116\nlon = -74.0110353"), "{route}");
     assert!(said.contains("5 positions to 1e-7 degree"), "{said}");
 }
