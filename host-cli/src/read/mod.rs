@@ -30,6 +30,7 @@ use pinfold_core::{
 pub(crate) use line::of_no_kind;
 
 use line::Format;
+pub(crate) use line::has_line;
 use seen::{Content, Seen};
 
 use crate::{

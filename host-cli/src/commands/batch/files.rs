@@ -11,7 +11,7 @@ use super::super::pack::is_limits;
 use crate::{
     arguments::batch::Batch,
     problem::Problem,
-    read::{self, line::has_line, packed},
+    read::{self, has_line, packed},
 };
 
 /// What was found under the names that were given.
