@@ -152,8 +152,17 @@ fn browser(folder: &Folder, page: &str, more: &[&str]) -> String {
 fn measured(folder: &Folder, page: &str, width: u32, scheme: &str) -> Vec<String> {
     let looked_at = page.replace("</body>", &format!("<script>{MEASURE}</script></body>"));
     fs::write(folder.at("measured.html"), looked_at).expect("written");
-    let size = format!("--window-size={width},1400");
-    let dom = browser(folder, "measured.html", &["--dump-dom", &size, scheme]);
+    // A window has a least width, a frame in it has none.
+    let around = format!(
+        "<!DOCTYPE html><iframe src=\"measured.html\" style=\"width:{width}px;height:1400px;border:0\"></iframe><pre id=\"measured\"></pre>
+        <script>onmessage = event => document.getElementById('measured').textContent = event.data</script>"
+    );
+    fs::write(folder.at("around.html"), around).expect("written");
+    let dom = browser(
+        folder,
+        "around.html",
+        &["--dump-dom", "--virtual-time-budget=10000", "--window-size=1000,1500", scheme],
+    );
     let (_, rest) = dom.split_once("<pre id=\"measured\">").expect("the script ran");
     let mut lines = rest.split("</pre>").next().unwrap_or_default().lines();
     let counts: Vec<u32> = lines.next().unwrap_or_default().split(' ').filter_map(|count| count.parse().ok()).collect();
