@@ -26,10 +26,11 @@ fn root() -> PathBuf {
     example().join("../..")
 }
 
-/// The files of a folder, with their texts.
+/// The texts of a folder, with their names; a picture is none.
 fn texts_in(folder: &str) -> Vec<(String, String)> {
     let entries = fs::read_dir(root().join(folder)).expect("a folder").map(|entry| entry.expect("an entry"));
-    let files = entries.filter(|entry| entry.path().is_file());
+    let is_picture = |path: &Path| path.extension().is_some_and(|extension| extension == "png");
+    let files = entries.filter(|entry| entry.path().is_file() && !is_picture(&entry.path()));
     let mut names: Vec<String> =
         files.map(|entry| format!("{folder}/{}", entry.file_name().to_string_lossy())).collect();
     names.sort();
