@@ -13,7 +13,10 @@ mod keys;
 mod links;
 mod sums;
 
-use std::{fs, path::PathBuf};
+use std::{
+    fs,
+    path::{Path, PathBuf},
+};
 
 use crate::{
     flight::{Flight, valley},
