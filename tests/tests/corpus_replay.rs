@@ -52,7 +52,8 @@ fn every_target_is_replayed() {
 #[test]
 fn the_inputs_that_are_kept_are_those_of_targets() {
     let stems = |folder: &str| -> Vec<String> {
-        let files = fs::read_dir(kept::folder().join(folder)).expect("a folder");
+        // Before the first finding there is no folder for them.
+        let Ok(files) = fs::read_dir(kept::folder().join(folder)) else { return Vec::new() };
         let mut stems: Vec<_> = files
             .map(|file| file.expect("a file").path().file_stem().expect("a name").to_string_lossy().into_owned())
             .collect();
