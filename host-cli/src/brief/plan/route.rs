@@ -15,7 +15,7 @@ use crate::brief::{
 /// Most numbers on a plan.
 const NUMBERS: usize = 36;
 
-/// Routes of more legs are drawn with a finer line, or it would fill all that they cover.
+/// Routes of more legs are drawn with a finer line, or it would fill all that they cover, and their ways home without edges.
 const DENSE: usize = 100;
 
 impl Brief<'_> {
@@ -37,7 +37,7 @@ pub(super) fn lines(brief: &Brief<'_>, map: &Map) -> Markup {
     let (flown, home) = (drawn(Motion::Fly), drawn(Motion::Home));
     let dense = brief.legs.len() > DENSE;
     html! {
-        path class="envelope" d=(envelope(brief, map)) {}
+        path class=(if dense { "envelope many" } else { "envelope" }) d=(envelope(brief, map)) {}
         @if !dense { path class="under" d=(format!("{flown}{home}")) {} }
         path class=(if dense { "route home fine" } else { "route home" }) d=(home) {}
         path class=(if dense { "route fine" } else { "route" }) d=(flown) {}
