@@ -7,10 +7,13 @@ use pinfold_core::verdict::{Cause, Finding, Outcome, Rule, Severity, Unit, Verdi
 use super::{
     judge::{Case, Truth},
     pack::Read,
+    stint::Stint,
+    way::Way,
     wind::turn,
 };
 use crate::{
     oracle::{
+        exact::Local,
         flight::hundredths,
         tally::{Disagreement, Fault},
     },
@@ -34,6 +37,9 @@ const BESIDE: i32 = 5;
 
 /// What such a direction must take of the most.
 const NEARLY: f64 = 0.98;
+
+/// Of a great circle on a mean Earth.
+const METRES_IN_A_DEGREE: f64 = 111_195.0;
 
 /// What was found in one verdict.
 #[derive(Clone, Debug, Default)]
@@ -143,7 +149,7 @@ impl Reader<'_> {
     fn wind(&mut self) {
         let max = hundredths(self.case.figures.aircraft.airspeed_max.get());
         let (most, fair) = (max - self.truth.largest.needed, max - self.truth.largest.fair);
-        let lost = 0.05 + self.part_lost() * self.truth.largest.fair;
+        let lost = 0.05 + self.part_lost() * self.truth.largest.fair + self.lost_by_turning();
         let finding = self.finding(Rule::Wind);
         let stop = stops(finding.as_ref());
         let spare = finding.and_then(|finding| finding.measure).map(|measure| hundredths(measure.spare()));
@@ -166,6 +172,24 @@ impl Reader<'_> {
         if flight.open().any(|(_, stint)| flight.closeness(stint) < CLOSELY) { 0.03 } else { 0.01 }
     }
 
+    /// How much airspeed (m/s) may be lost since the checker doesn't ask which way a line turns that is straight in longitude and
+    /// latitude, or true north along it: by its curvature times three halves of the way home and half a leg either way, which
+    /// is much on long ways near the poles. A turn by an angle changes the airspeed by no more than the wind times the angle.
+    fn lost_by_turning(&self) -> f64 {
+        let latitude = f64::from(self.case.launch.position.latitude.get()) * 1e-7;
+        let metres = |(north, east): Local| {
+            let (north, east) = (north as f64, east as f64 * latitude.to_radians().cos());
+            north.hypot(east) * 1e-7 * METRES_IN_A_DEGREE
+        };
+        let turned = |(_, stint): (usize, &Stint)| {
+            let leg = stint.way.as_ref().map_or(0.0, Way::meters);
+            1.5 * metres(stint.piece.from).max(metres(stint.piece.to)) + 0.5 * leg
+        };
+        let furthest = self.truth.flight.open().map(turned).fold(0.0, f64::max);
+        let curvature = (latitude.abs() + 0.5).to_radians().tan() / (METRES_IN_A_DEGREE.to_degrees());
+        furthest * curvature * self.truth.flight.air.winds.up_to
+    }
+
     /// Whether there is a number for what the flight and its turn-backs take: none where the power table ends too soon.
     fn number(&mut self) -> bool {
         let (own, whole) = (self.truth.worst.needed.is_finite(), self.truth.needed().is_finite());
@@ -173,7 +197,8 @@ impl Reader<'_> {
             .map(|rule| self.finding(rule).is_some_and(|finding| finding.cause == Cause::PowerTableEnds));
         let end = self.truth.flight.air.table.end();
         let part = self.part_lost();
-        let room = |airspeed: f64| airspeed * (1.0 + part) + 0.05 < end;
+        let turning = self.lost_by_turning();
+        let room = |airspeed: f64| airspeed * (1.0 + part) + 0.05 + turning < end;
         self.count("the power table ends", !whole);
         self.hold(Fault::Unsound, Rule::Reserve, own || ends[0], "the power table ends");
         self.hold(Fault::Unsound, Rule::TurnBack, whole || ends.contains(&true), "the power table ends on a way home");
