@@ -8,7 +8,7 @@ use pinfold_core::{
         limits::{Air, Figures},
         route::{Launch, Step},
         store::LimitsStore,
-        zone::{HeightBand, ZoneKind},
+        zone::{HeightBand, HeightReference, ZoneKind},
     },
     units::Temperature,
     verdict::{Finding, Measure, Rule, Unit, Verdict},
@@ -86,6 +86,26 @@ fn what_a_height_is_off_is_part_of_what_a_zone_requires() {
     assert_eq!(flown(band(Some(20_000), None)), (800, 261 + 836));
     assert_eq!(flown(band(None, Some(3000))), (900, 100 + 1253));
     assert_eq!(flown(band(Some(1000), Some(3000))), (900, 100 + 1253));
+}
+
+#[test]
+fn a_zone_above_the_sea_reaches_from_the_highest_launch_to_the_lowest() {
+    // Launch is somewhere between 50 m and 70 m above the sea: from 150 m to 200 m above the sea is from 80 m to 150 m above launch.
+    let cells = [GroundCell::new(5000, 7000).expect("a low and a high")];
+    let plan = ground_plan((-60_000, -60_000), (1, 1), (120_000, 120_000), (0, 1));
+    let heights = HeightBand { reference: HeightReference::AboveSea, ..band(Some(15_000), Some(20_000)) };
+    let store =
+        wide(figures()).ground(plan, &cells).circle("mast", Some(heights), (0, 10_000), 500).and_then(Site::seal);
+    let store = store.expect("sound");
+    let clearance = |height: i32| {
+        let verdict = judge(&store, launch(0, 0), &[climb(height), fly((0, 30_000), height, 200), Step::Land]);
+        let measure = measure(&verdict, Rule::KeepOut, Some(1));
+        assert_eq!(measure.unit, Unit::MetresVertical);
+        measure.clearance
+    };
+    // What is found is up to 2 cm less.
+    assert!((4998..=5000).contains(&clearance(3000)), "{}", clearance(3000));
+    assert!((1998..=2000).contains(&clearance(17_000)), "{}", clearance(17_000));
 }
 
 /// Two cells: one from 55.66 m west to 55.66 m east of launch, one from there on, each level, in 0.01 m.
