@@ -2,10 +2,11 @@
 
 use std::{
     fs,
-    path::{Path, PathBuf},
+    path::Path,
     process::{Command, ExitCode},
 };
 
+use pinfold_tests::copied::{bring_up_to_date, put};
 use serde::Deserialize;
 
 /// A mistake.
@@ -37,7 +38,7 @@ fn main() -> ExitCode {
     let faults: Faults = toml::from_str(&text).expect("the list is TOML");
     let copy = root.join("target/seeded-faults");
     fs::create_dir_all(&copy).expect("a folder");
-    bring_up_to_date(root, &copy);
+    bring_up_to_date(root, &copy, |_| true);
     let mut left = 0;
     for fault in &faults.fault {
         let outcome = tried(&copy, fault);
@@ -56,23 +57,6 @@ fn said(outcome: &Outcome) -> String {
     }
 }
 
-/// Copies what git knows of the project.
-fn bring_up_to_date(root: &Path, copy: &Path) {
-    let listed = Command::new("git").args(["ls-files", "-z"]).current_dir(root).output().expect("git starts");
-    for name in String::from_utf8(listed.stdout).expect("names are text").split_terminator('\0') {
-        put(&copy.join(name), &fs::read(root.join(name)).expect("a file"));
-    }
-}
-
-/// Writes a file unless it has these bytes: what is untouched needn't be built again.
-fn put(path: &PathBuf, bytes: &[u8]) {
-    if fs::read(path).is_ok_and(|there| there == bytes) {
-        return;
-    }
-    fs::create_dir_all(path.parent().expect("a folder")).expect("a folder");
-    fs::write(path, bytes).expect("written");
-}
-
 fn tried(copy: &Path, fault: &Fault) -> Outcome {
     let path = copy.join("core/src").join(&fault.file);
     let right = fs::read_to_string(&path).expect("a file of core");
@@ -83,10 +67,20 @@ fn tried(copy: &Path, fault: &Fault) -> Outcome {
     outcome
 }
 
-/// Runs the ordinary tests of core and of the whole, up to the first program of tests that fails.
+/// Runs the ordinary tests: those of core first, which are built in a moment, then those of the whole, up to the first program of
+/// tests that fails.
 fn tested(copy: &Path) -> Outcome {
-    let tests = ["test", "--locked", "--package", "pinfold-core", "--package", "pinfold-tests", "--lib", "--tests"];
-    let output = Command::new("cargo").args(tests).current_dir(copy).output().expect("cargo starts");
+    let unit = ["--package", "pinfold-core", "--lib"];
+    let whole = ["--package", "pinfold-core", "--package", "pinfold-tests", "--lib", "--tests"];
+    match run(copy, &unit) {
+        Outcome::NotNoticed => run(copy, &whole),
+        outcome => outcome,
+    }
+}
+
+fn run(copy: &Path, which: &[&str]) -> Outcome {
+    let output =
+        Command::new("cargo").args(["test", "--locked"]).args(which).current_dir(copy).output().expect("cargo starts");
     let [out, err] = [output.stdout, output.stderr].map(|bytes| String::from_utf8_lossy(&bytes).into_owned());
     if output.status.success() {
         return Outcome::NotNoticed;

@@ -1,6 +1,7 @@
 //! What the tests of the whole share: builders of limits and routes.
 
 pub mod board;
+pub mod copied;
 pub mod emulator;
 pub mod fuzz;
 pub mod measured;

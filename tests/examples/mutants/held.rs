@@ -1,0 +1,131 @@
+//! What became of each change.
+
+use std::{collections::BTreeMap, fs, io::Read, path::Path, process::Stdio, sync::Arc, time::Duration};
+
+use crate::{
+    change::Change,
+    programs::{Program, Test, ended},
+};
+
+/// Tests are asked in groups: those that take less than so many milliseconds, then those that take less than the next figure.
+const GROUPS: [u128; 4] = [30, 300, 2_000, u128::MAX];
+
+#[derive(Clone)]
+pub(crate) enum Outcome {
+    /// By this test.
+    Noticed(String),
+    Unnoticed,
+    /// No test comes there.
+    Unreached,
+}
+
+impl Outcome {
+    pub(crate) fn said(&self) -> String {
+        match self {
+            Self::Noticed(test) => format!("noticed by {test}"),
+            Self::Unnoticed => "not noticed".to_owned(),
+            Self::Unreached => "not reached".to_owned(),
+        }
+    }
+
+    fn read(said: &str) -> Self {
+        match said.strip_prefix("noticed by ") {
+            Some(test) => Self::Noticed(test.to_owned()),
+            None if said == "not reached" => Self::Unreached,
+            None => Self::Unnoticed,
+        }
+    }
+}
+
+/// By the keys of the changes.
+#[derive(Default)]
+pub(crate) struct Outcomes(BTreeMap<String, Outcome>);
+
+impl Outcomes {
+    pub(crate) fn read(path: &Path) -> Self {
+        let text = fs::read_to_string(path).unwrap_or_default();
+        let of_line = |line: &str| {
+            let (key, said) = line.rsplit_once(" => ")?;
+            Some((key.to_owned(), Outcome::read(said)))
+        };
+        Self(text.lines().filter_map(of_line).collect())
+    }
+
+    pub(crate) fn write(&self, path: &Path) {
+        let lines: Vec<String> = self.0.iter().map(|(key, outcome)| format!("{key} => {}\n", outcome.said())).collect();
+        fs::write(path, lines.concat()).expect("written");
+    }
+
+    pub(crate) fn take(&mut self, more: BTreeMap<String, Outcome>) {
+        self.0.extend(more);
+    }
+
+    pub(crate) fn is_noticed(&self, key: &str) -> bool {
+        matches!(self.0.get(key), Some(Outcome::Noticed(_)))
+    }
+
+    pub(crate) fn is_reached(&self, key: &str) -> bool {
+        !matches!(self.0.get(key), Some(Outcome::Unreached))
+    }
+
+    pub(crate) fn by(&self, key: &str) -> &str {
+        match self.0.get(key) {
+            Some(Outcome::Noticed(test)) => test,
+            _ => "nothing",
+        }
+    }
+}
+
+/// Holds a change against the tests that come to it, which are in the order of the time that they take.
+pub(crate) fn against(change: &Change, tests: &[Test]) -> Outcome {
+    let coming: Vec<&Test> = tests.iter().filter(|test| test.reached.contains(&change.number)).collect();
+    if coming.is_empty() {
+        return Outcome::Unreached;
+    }
+    let mut slower_than = 0;
+    for limit in GROUPS {
+        let group: Vec<&&Test> =
+            coming.iter().filter(|test| (slower_than..limit).contains(&test.took.as_millis())).collect();
+        slower_than = limit;
+        for tests in by_program(&group) {
+            if let Some(test) = failing(change.number, &tests) {
+                return Outcome::Noticed(test);
+            }
+        }
+    }
+    Outcome::Unnoticed
+}
+
+fn by_program<'t>(tests: &[&&'t Test]) -> Vec<Vec<&'t Test>> {
+    let mut groups: BTreeMap<*const Program, Vec<&Test>> = BTreeMap::new();
+    for test in tests {
+        groups.entry(Arc::as_ptr(&test.program)).or_default().push(test);
+    }
+    groups.into_values().collect()
+}
+
+/// The first of some tests of one program that fails.
+fn failing(number: usize, tests: &[&Test]) -> Option<String> {
+    let program = &tests[0].program;
+    let names: Vec<&str> = tests.iter().map(|test| test.name.as_str()).collect();
+    let took: Duration = tests.iter().map(|test| test.took).sum();
+    let mut command = program.command(&names);
+    let mut child =
+        command.env("PINFOLD_MUTANT", number.to_string()).stdout(Stdio::piped()).spawn().expect("it starts");
+    let mut out = child.stdout.take().expect("a pipe");
+    let reader = std::thread::spawn(move || {
+        let mut bytes = Vec::new();
+        let _ = out.read_to_end(&mut bytes);
+        String::from_utf8_lossy(&bytes).into_owned()
+    });
+    let passed = ended(child, took * 10 + Duration::from_secs(10));
+    if passed == Some(true) {
+        return None;
+    }
+    let said = reader.join().unwrap_or_default();
+    let last =
+        said.lines().filter_map(|line| line.strip_prefix("test ")).filter(|line| !line.ends_with("... ok")).next_back();
+    let test = last.and_then(|line| line.split(" ...").next()).unwrap_or("a test");
+    let why = if passed.is_none() { ", which doesn't end" } else { "" };
+    Some(format!("{test} of {}{why}", program.name()))
+}

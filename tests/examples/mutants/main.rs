@@ -1,0 +1,115 @@
+//! Changes core in one place at a time and tells which changes no test notices.
+//!
+//! All changes are put into one copy of the project, each behind a question whether it is the chosen one, so that all are built at
+//! once; which test comes to which place is found out first, and a change is held against those tests alone, the quick ones first.
+
+mod change;
+mod copy;
+mod explained;
+mod held;
+mod programs;
+
+use std::{
+    collections::BTreeMap,
+    path::Path,
+    process::ExitCode,
+    sync::{
+        Mutex,
+        atomic::{AtomicUsize, Ordering},
+    },
+    thread,
+};
+
+use change::Change;
+use held::{Outcome, Outcomes};
+
+/// What was asked for.
+struct Asked {
+    /// Only those that nothing noticed when this ran before.
+    again: bool,
+    /// Only the unit tests of core are asked.
+    unit: bool,
+    /// Files of core that begin so, in this order; all if there is none.
+    files: Vec<String>,
+}
+
+fn main() -> ExitCode {
+    let asked = asked();
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).parent().expect("the project");
+    let copy = copy::Copy::new(root);
+    let changes = copy.changed();
+    println!("{} changes built", changes.len());
+    let before = Outcomes::read(&copy.outcomes);
+    let chosen = chosen(&changes, &asked, &before);
+    let tests = programs::tests(&copy, asked.unit);
+    println!("{} tests, {} changes to be held against them", tests.len(), chosen.len());
+    let mut outcomes = before;
+    outcomes.take(held_against(&chosen, &tests, &copy));
+    outcomes.write(&copy.outcomes);
+    report(&chosen, &outcomes, &explained::read(root))
+}
+
+fn asked() -> Asked {
+    let (options, files): (Vec<String>, Vec<String>) =
+        std::env::args().skip(1).partition(|word| word.starts_with("--"));
+    let known = ["--again", "--unit"];
+    if let Some(option) = options.iter().find(|option| !known.contains(&option.as_str())) {
+        eprintln!("tests/mutants: there is no {option}. Usage: tests/mutants [--again] [--unit] [files of core/src]");
+        std::process::exit(2);
+    }
+    let [again, unit] = known.map(|name| options.iter().any(|option| option == name));
+    Asked { again, unit, files }
+}
+
+fn chosen<'c>(changes: &'c [Change], asked: &Asked, before: &Outcomes) -> Vec<&'c Change> {
+    let open: Vec<&Change> =
+        changes.iter().filter(|change| !(asked.again && before.is_noticed(&change.key()))).collect();
+    if asked.files.is_empty() {
+        return open;
+    }
+    let place = |change: &&Change| asked.files.iter().position(|begin| change.file.starts_with(begin));
+    let mut chosen: Vec<&Change> = open.into_iter().filter(|change| place(change).is_some()).collect();
+    chosen.sort_by_key(place);
+    chosen
+}
+
+/// Holds each change against the tests that come to it, as many at once as there are processors.
+fn held_against(changes: &[&Change], tests: &[programs::Test], copy: &copy::Copy) -> BTreeMap<String, Outcome> {
+    let (next, all) = (AtomicUsize::new(0), Mutex::new(BTreeMap::new()));
+    let work = || {
+        while let Some(change) = changes.get(next.fetch_add(1, Ordering::Relaxed)) {
+            let outcome = held::against(change, tests);
+            let mut all = all.lock().expect("no worker panicked");
+            all.insert(change.key(), outcome);
+            copy.note_progress(all.len(), changes.len(), &change.key(), &all[&change.key()]);
+        }
+    };
+    thread::scope(|scope| {
+        for _ in 0..thread::available_parallelism().map_or(1, usize::from) {
+            scope.spawn(work);
+        }
+    });
+    all.into_inner().expect("no worker panicked")
+}
+
+/// Fails where a change that nothing notices isn't explained, or an explanation isn't needed.
+fn report(chosen: &[&Change], outcomes: &Outcomes, explained: &explained::Explained) -> ExitCode {
+    let keys: Vec<String> = chosen.iter().map(|change| change.key()).collect();
+    let unnoticed: Vec<&String> = keys.iter().filter(|key| !outcomes.is_noticed(key)).collect();
+    let open: Vec<&&String> = unnoticed.iter().filter(|key| !explained.has(key)).collect();
+    for key in &open {
+        println!("NOT NOTICED: {key}{}", if outcomes.is_reached(key) { "" } else { " (no test comes to it)" });
+    }
+    let noticed = |key: &String| outcomes.is_noticed(key) && explained.has(key);
+    for key in keys.iter().filter(|key| noticed(key)) {
+        println!("noticed by {}, so it needs no explanation: {key}", outcomes.by(key));
+    }
+    println!(
+        "{} changes: {} noticed, {} explained, {} open",
+        keys.len(),
+        keys.len() - unnoticed.len(),
+        unnoticed.len() - open.len(),
+        open.len()
+    );
+    if open.is_empty() { ExitCode::SUCCESS } else { ExitCode::FAILURE }
+}
