@@ -1,14 +1,15 @@
 //! What became of each change.
 
-use std::{collections::BTreeMap, fs, io::Read, path::Path, process::Stdio, sync::Arc, time::Duration};
+use std::{collections::BTreeMap, fs, io::Read, path::Path, process::Stdio, time::Duration};
 
 use crate::{
     change::Change,
-    programs::{Program, Test, ended},
+    programs::{Test, ended},
 };
 
-/// Tests are asked in groups: those that take less than so many milliseconds, then those that take less than the next figure.
-const GROUPS: [u128; 4] = [30, 300, 2_000, u128::MAX];
+/// Tests are asked in groups: the first that together take less than this, then those that take so many times as long, and so on.
+const FIRST_GROUP: Duration = Duration::from_millis(60);
+const GROWTH: u32 = 4;
 
 #[derive(Clone)]
 pub(crate) enum Outcome {
@@ -76,30 +77,37 @@ impl Outcomes {
     }
 }
 
-/// Holds a change against the tests that come to it, which are in the order of the time that they take.
-pub(crate) fn against(change: &Change, tests: &[Test]) -> Outcome {
-    let coming: Vec<&Test> = tests.iter().filter(|test| test.reached.contains(&change.number)).collect();
+/// Holds a change against the tests that come to it, those first that are quick and come to little else, for as long as is asked.
+pub(crate) fn against(change: &Change, tests: &[Test], within: Duration) -> Outcome {
+    let mut coming: Vec<&Test> = tests.iter().filter(|test| test.reached.contains(&change.number)).collect();
     if coming.is_empty() {
         return Outcome::Unreached;
     }
-    let mut slower_than = 0;
-    for limit in GROUPS {
-        let group: Vec<&&Test> =
-            coming.iter().filter(|test| (slower_than..limit).contains(&test.took.as_millis())).collect();
-        slower_than = limit;
-        for tests in by_program(&group) {
-            if let Some(test) = failing(change.number, &tests) {
-                return Outcome::Noticed(test);
-            }
+    coming.sort_by_key(|test| test.took.as_micros().saturating_mul(test.reached.len() as u128));
+    let (mut group, mut taken, mut limit) = (Vec::new(), Duration::ZERO, FIRST_GROUP);
+    for (number, test) in coming.iter().enumerate() {
+        group.push(*test);
+        taken += test.took;
+        let last = number + 1 == coming.len() || taken > within;
+        if taken < limit && !last {
+            continue;
         }
+        if let Some(test) = by_program(&group).iter().find_map(|tests| failing(change.number, tests)) {
+            return Outcome::Noticed(test);
+        }
+        if last {
+            break;
+        }
+        group.clear();
+        limit *= GROWTH;
     }
     Outcome::Unnoticed
 }
 
-fn by_program<'t>(tests: &[&&'t Test]) -> Vec<Vec<&'t Test>> {
-    let mut groups: BTreeMap<*const Program, Vec<&Test>> = BTreeMap::new();
+fn by_program<'t>(tests: &[&'t Test]) -> Vec<Vec<&'t Test>> {
+    let mut groups: BTreeMap<&Path, Vec<&Test>> = BTreeMap::new();
     for test in tests {
-        groups.entry(Arc::as_ptr(&test.program)).or_default().push(test);
+        groups.entry(&test.program.path).or_default().push(test);
     }
     groups.into_values().collect()
 }

@@ -18,6 +18,7 @@ use std::{
         atomic::{AtomicUsize, Ordering},
     },
     thread,
+    time::Duration,
 };
 
 use change::Change;
@@ -29,6 +30,8 @@ struct Asked {
     again: bool,
     /// Only the unit tests of core are asked.
     unit: bool,
+    /// How long the tests may take that a change is held against.
+    within: Duration,
     /// Files of core that begin so, in this order; all if there is none.
     files: Vec<String>,
 }
@@ -44,21 +47,28 @@ fn main() -> ExitCode {
     let tests = programs::tests(&copy, asked.unit);
     println!("{} tests, {} changes to be held against them", tests.len(), chosen.len());
     let mut outcomes = before;
-    outcomes.take(held_against(&chosen, &tests, &copy));
+    outcomes.take(held_against(&chosen, &tests, asked.within, &copy));
     outcomes.write(&copy.outcomes);
     report(&chosen, &outcomes, &explained::read(root))
 }
 
 fn asked() -> Asked {
-    let (options, files): (Vec<String>, Vec<String>) =
-        std::env::args().skip(1).partition(|word| word.starts_with("--"));
-    let known = ["--again", "--unit"];
-    if let Some(option) = options.iter().find(|option| !known.contains(&option.as_str())) {
-        eprintln!("tests/mutants: there is no {option}. Usage: tests/mutants [--again] [--unit] [files of core/src]");
-        std::process::exit(2);
+    let mut asked = Asked { again: false, unit: false, within: Duration::from_secs(60), files: Vec::new() };
+    let mut words = std::env::args().skip(1);
+    while let Some(word) = words.next() {
+        let seconds = (word == "--within").then(|| words.next().and_then(|word| word.parse().ok()));
+        match (&*word, seconds) {
+            ("--again", _) => asked.again = true,
+            ("--unit", _) => asked.unit = true,
+            (_, Some(Some(seconds))) => asked.within = Duration::from_secs(seconds),
+            (_, None) if !word.starts_with('-') => asked.files.push(word),
+            _ => {
+                eprintln!("usage: tests/mutants [--again] [--unit] [--within SECONDS] [files of core/src]");
+                std::process::exit(2);
+            }
+        }
     }
-    let [again, unit] = known.map(|name| options.iter().any(|option| option == name));
-    Asked { again, unit, files }
+    asked
 }
 
 fn chosen<'c>(changes: &'c [Change], asked: &Asked, before: &Outcomes) -> Vec<&'c Change> {
@@ -74,11 +84,16 @@ fn chosen<'c>(changes: &'c [Change], asked: &Asked, before: &Outcomes) -> Vec<&'
 }
 
 /// Holds each change against the tests that come to it, as many at once as there are processors.
-fn held_against(changes: &[&Change], tests: &[programs::Test], copy: &copy::Copy) -> BTreeMap<String, Outcome> {
+fn held_against(
+    changes: &[&Change],
+    tests: &[programs::Test],
+    within: Duration,
+    copy: &copy::Copy,
+) -> BTreeMap<String, Outcome> {
     let (next, all) = (AtomicUsize::new(0), Mutex::new(BTreeMap::new()));
     let work = || {
         while let Some(change) = changes.get(next.fetch_add(1, Ordering::Relaxed)) {
-            let outcome = held::against(change, tests);
+            let outcome = held::against(change, tests, within);
             let mut all = all.lock().expect("no worker panicked");
             all.insert(change.key(), outcome);
             copy.note_progress(all.len(), changes.len(), &change.key(), &all[&change.key()]);

@@ -143,7 +143,7 @@ fn programs(copy: &Copy, unit: bool) -> Vec<Program> {
         if unit { &["--package", "pinfold-core", "--lib"] } else { &["--workspace", "--lib", "--bins", "--tests"] };
     let said = copy.cargo(&[&["test", "--no-run"], which].concat());
     let built = said.iter().filter(|message| message["profile"]["test"] == true);
-    let programs: Vec<Program> = built
+    let mut programs: Vec<Program> = built
         .filter_map(|message| {
             let path = PathBuf::from(message["executable"].as_str()?);
             let folder = Path::new(message["manifest_path"].as_str()?).parent()?.to_owned();
@@ -151,5 +151,6 @@ fn programs(copy: &Copy, unit: bool) -> Vec<Program> {
         })
         .collect();
     assert!(!programs.is_empty(), "nothing was built");
+    programs.sort_by(|one, other| one.path.cmp(&other.path));
     programs
 }
