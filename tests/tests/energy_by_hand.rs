@@ -210,6 +210,26 @@ fn an_aircraft_aloft_is_held_to_the_place_that_it_is_at() {
 }
 
 #[test]
+fn an_aircraft_aloft_is_held_to_its_place_whatever_it_does_first() {
+    let landing = judge_with(&held(figures()), launch(0, 0), aloft((0, 199_000), 2000, 1_000_000), &[Step::Land]);
+    let spare = found(&landing, Rule::KeepIn, None).and_then(|found| found.measure).expect("a measure");
+    assert_eq!((spare.required, landing.outcome()), (2210, Outcome::NoGo));
+}
+
+/// 20 m from a zone that begins at 10 m: from 5 m an aircraft rises to the return height, at whatever speed it has.
+#[test]
+fn an_aircraft_aloft_may_be_at_any_speed_when_it_begins_to_rise() {
+    let above = |distance: i32| {
+        let at = (0, 100_000 + distance);
+        let site = site(figures()).circle("mast", Some(band(Some(1000), None)), at, 500).and_then(Site::seal);
+        judge_with(&site.expect("sound"), launch(0, 0), aloft((0, 100_000), 500, 1_000_000), &[Step::Return])
+    };
+    // 2,246 counts are 25.0 m: 20 m from the circle, of 7 + 10 + 5.0986 m that 10 m/s need; 2,700 are 30.06 m.
+    assert_eq!(above(2_246).outcome(), Outcome::NoGo);
+    assert_eq!(above(2_700).outcome(), Outcome::Go, "{:?}", above(2_700).findings.broken().collect::<Vec<_>>());
+}
+
+#[test]
 fn an_aircraft_aloft_comes_down_through_heights_that_no_climb_has_asked_about() {
     let ring = vec![(-200, -200), (-200, 200), (200, 200), (200, -200)];
     let low = site(figures()).polygon("mast", ZoneKind::KeepOut, Some(band(None, Some(800))), &[ring]).expect("room");
@@ -231,6 +251,15 @@ fn an_aircraft_aloft_needs_no_climb_and_no_first_point_near_launch() {
 fn an_aircraft_aloft_beyond_reach_is_no_go() {
     let verdict = judge_with(&held(figures()), launch(0, 0), aloft((50_000_000, 0), 2000, 1_000_000), &[Step::Return]);
     assert_eq!(found(&verdict, Rule::Extent, None).map(|finding| finding.cause), Some(Cause::BeyondReach));
+    assert_eq!(verdict.outcome(), Outcome::NoGo);
+}
+
+/// Half a degree is 55.3 km: it can be told where that is, but nothing is vouched for beyond 50 km.
+#[test]
+fn an_aircraft_aloft_just_beyond_reach_is_no_go() {
+    let verdict = judge_with(&held(figures()), launch(0, 0), aloft((5_000_000, 0), 2000, 1_000_000), &[Step::Return]);
+    let findings: Vec<_> = verdict.findings.iter().map(|finding| (finding.rule, finding.cause)).collect();
+    assert_eq!(findings, [(Rule::Extent, Cause::Measured)]);
     assert_eq!(verdict.outcome(), Outcome::NoGo);
 }
 

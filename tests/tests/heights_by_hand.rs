@@ -11,7 +11,7 @@ use pinfold_core::{
         zone::{HeightBand, HeightReference, ZoneKind},
     },
     units::Temperature,
-    verdict::{Finding, Measure, Rule, Unit, Verdict},
+    verdict::{Cause, Finding, Measure, Rule, Unit, Verdict},
 };
 use pinfold_tests::{
     sample::{Site, band, climb, figures, fly, found, ground_plan, height, judge, launch},
@@ -210,6 +210,19 @@ fn the_place_where_a_leg_is_nearest_to_the_ground_is_its_lowest() {
     assert_eq!((finding.step, measure(&verdict, Rule::Ground, None).spare()), (2, 2000));
     assert!((f64::from(place.position.longitude.get() - 12_000) * EAST).abs() < 0.1, "{place:?}");
     assert!((4000..4004).contains(&place.height), "{place:?}");
+}
+
+/// The ground below a landing is that of its cell, but at launch: there it is what launch stands on, whatever its cell says.
+#[test]
+fn a_landing_goes_down_to_the_ground_below_it() {
+    let cause = |near: u16, steps: &[Step]| {
+        let verdict = judge(&ground(figures(), near, 12_000), at(9000), steps);
+        found(&verdict, Rule::Sequence, None).map(|finding| finding.cause)
+    };
+    let far = |height: i32| [climb(4000), fly((0, 10_000), height, 200), Step::Land];
+    assert_eq!(cause(9000, &far(2999)), Some(Cause::LandsBelowLaunch));
+    assert_eq!(cause(9000, &far(3000)), None);
+    assert_eq!(cause(12_000, &[climb(2000), Step::Land]), None);
 }
 
 /// A hill of 30 m between launch and the end of a leg at 80 m: a return that begins while the aircraft lands flies into it.

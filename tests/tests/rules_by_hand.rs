@@ -253,6 +253,29 @@ fn extent_alone_is_reported_when_it_fails() {
     assert_eq!(all, [Rule::Extent], "the ceiling is broken too, but nothing else is asked");
 }
 
+/// Of several zones that are out of reach one is told.
+#[test]
+fn of_zones_beyond_reach_the_farthest_is_reported_alone() {
+    let far = |site: Site, name: &str, longitude: i32| site.circle(name, None, (0, longitude), 500).expect("room");
+    let site = far(far(wide(figures()), "far", 6_000_000), "farther", 7_000_000);
+    let verdict = judge(&site.seal().expect("sound"), here(), &[climb(20_000), Step::Land]);
+    let all: Vec<_> = verdict.findings.iter().map(|finding| (finding.rule, finding.zone)).collect();
+    assert_eq!(all, [(Rule::Extent, Some(2))]);
+}
+
+#[test]
+fn a_route_has_at_most_so_many_steps() {
+    let route = |holds: usize| {
+        let holds = std::iter::repeat_n(Step::Hold { time: duration(1) }, holds);
+        let steps: Vec<Step> = [climb(1000)].into_iter().chain(holds).chain([Step::Land]).collect();
+        let verdict = judge(&plain(), here(), &steps);
+        (cause(&verdict, Rule::Sequence), verdict.findings.iter().count())
+    };
+    let all = pinfold_core::model::route::STEPS;
+    assert_eq!(route(all - 2).0, None);
+    assert_eq!(route(all - 1), (Some(Cause::TooManySteps), 1));
+}
+
 #[test]
 fn a_step_of_no_duration_does_not_stop_an_aircraft() {
     // At 8 m/s 7 + 8 + 3.26 = 18.27 m are needed. The zone begins 15.6 m beyond the last point, above the flight: only the

@@ -85,10 +85,7 @@ fn chosen<'c>(changes: &'c [Change], asked: &Asked, before: &Outcomes) -> Vec<&'
 
 /// Holds each change against the tests that come to it, as many at once as there are processors.
 fn held_against(
-    changes: &[&Change],
-    tests: &[programs::Test],
-    within: Duration,
-    copy: &copy::Copy,
+    changes: &[&Change], tests: &[programs::Test], within: Duration, copy: &copy::Copy,
 ) -> BTreeMap<String, Outcome> {
     let (next, all) = (AtomicUsize::new(0), Mutex::new(BTreeMap::new()));
     let work = || {
