@@ -117,6 +117,18 @@ mod tests {
     }
 
     #[test]
+    fn a_float_becomes_the_integer_that_the_name_says() {
+        let all = |value: f64| (floor(value), nearest(value), ceil(value));
+        assert_eq!(all(2.25), (2, 2, 3));
+        assert_eq!(all(2.75), (2, 3, 3));
+        assert_eq!(all(-2.25), (-3, -2, -2));
+        assert_eq!(all(-2.75), (-3, -3, -2));
+        assert_eq!(all(7.0), (7, 7, 7));
+        assert_eq!(all(1e300), (i64::MAX, i64::MAX, i64::MAX));
+        assert_eq!(all(f64::NAN), (0, 0, 0));
+    }
+
+    #[test]
     fn what_does_not_fit_goes_to_the_nearest_end() {
         assert_eq!(clamp_i32(i64::MAX), i32::MAX);
         assert_eq!(clamp_i32(i64::MIN), i32::MIN);

@@ -80,6 +80,20 @@ fn out_and_back_in_a_wind_takes_what_the_docs_work_out() {
     assert_eq!(found(&verdict, Rule::TurnBack, None).map(|finding| finding.step), Some(2));
 }
 
+/// A stay at the end of a leg is what the same stay is as a step of its own.
+#[test]
+fn a_stay_at_the_end_of_a_leg_takes_time_and_charge() {
+    let Step::Fly { to, height, speed, .. } = fly((0, 10_000), 2000, 500) else { panic!("a leg") };
+    let stays = Step::Fly { to, height, speed, hold: duration(6000) };
+    let within = flown(figures(), &[climb(2000), stays, Step::Return]);
+    let after = flown(figures(), &[climb(2000), fly((0, 10_000), 2000, 500), hold(6000), Step::Return]);
+    let without = flown(figures(), &[climb(2000), fly((0, 10_000), 2000, 500), Step::Return]);
+    assert_eq!((needed(&within), within.summary.duration), (needed(&after), after.summary.duration));
+    // 60 s at 190 W are 3.1667 Wh.
+    assert!((3_166..=3_167).contains(&(needed(&within) - needed(&without))));
+    assert_eq!(measure(&within, Rule::TurnBack), measure(&after, Rule::TurnBack));
+}
+
 #[test]
 fn a_wind_along_the_way_is_against_only_one_of_two_legs() {
     // Both ways against 3 m/s would be 208 W for 445.308 s and the 8,112.1 J of climb, hold and descent: 27.983 Wh.
@@ -236,6 +250,19 @@ fn an_aircraft_aloft_comes_down_through_heights_that_no_climb_has_asked_about() 
     let steps = [fly((0, 90_000), 2000, 500), Step::Land];
     let verdict = judge_with(&low.seal().expect("sound"), launch(0, 0), aloft((0, 100_000), 2000, 1_000_000), &steps);
     assert!(found(&verdict, Rule::KeepOut, None).and_then(Finding::severity).is_some());
+}
+
+/// From above the return height it comes down from where it is: through a zone over launch from 40 m to 50 m.
+#[test]
+fn an_aircraft_high_aloft_comes_down_from_where_it_is() {
+    let lid = |at| {
+        let site = site(figures()).circle("lid", Some(band(Some(4000), Some(5000))), at, 500).and_then(Site::seal);
+        let steps = [fly((0, 90_000), 6000, 500), Step::Land];
+        judge_with(&site.expect("sound"), launch(0, 0), aloft((0, 100_000), 6000, 1_000_000), &steps)
+    };
+    let own = |verdict: &Verdict| found(verdict, Rule::KeepOut, None).and_then(Finding::severity);
+    assert_eq!(own(&lid((0, 0))), Some(Severity::Stop));
+    assert_eq!(own(&lid((0, 10_000))), None);
 }
 
 #[test]

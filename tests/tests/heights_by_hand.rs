@@ -212,6 +212,14 @@ fn the_place_where_a_leg_is_nearest_to_the_ground_is_its_lowest() {
     assert!((4000..4004).contains(&place.height), "{place:?}");
 }
 
+#[test]
+fn what_a_height_is_off_is_part_of_what_the_floor_requires() {
+    let steps = [climb(12_000), fly((0, 12_000), 12_000, 200), Step::Land];
+    let verdict = judge(&wide(with_air()).seal().expect("sound"), at(0), &steps);
+    let expected = Measure { clearance: 12_000, required: 100 + 1253, unit: Unit::MetresVertical };
+    assert_eq!(measure(&verdict, Rule::Floor, None), expected);
+}
+
 /// The ground below a landing is that of its cell, but at launch: there it is what launch stands on, whatever its cell says.
 #[test]
 fn a_landing_goes_down_to_the_ground_below_it() {

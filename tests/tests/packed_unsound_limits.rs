@@ -148,6 +148,16 @@ fn zones_that_a_report_could_not_tell_apart_are_refused() {
         .and_then(|site| site.polygon("shed", ZoneKind::KeepOut, None, &[square(9)]));
     assert_eq!(around.and_then(Site::seal).err(), Some(LimitsError::Name(3)));
     assert_eq!(fault_with("Within", ZoneKind::KeepOut, None), None);
+    // Further parts of a zone are polygons: the same circle once more is a slip.
+    let twice = |kind: ZoneKind| {
+        let mut store = LimitsStore::new();
+        store.begin(figures());
+        store.zone(circle(kind)).and_then(|()| store.zone(circle(kind))).expect("room");
+        store.seal().err()
+    };
+    assert_eq!(twice(ZoneKind::KeepOut), Some(LimitsError::Name(1)));
+    let polygons = keep_in().polygon("within", ZoneKind::KeepIn, None, &[square(1000)]);
+    assert_eq!(polygons.and_then(Site::seal).err(), Some(LimitsError::Name(1)));
 }
 
 #[test]
@@ -290,6 +300,30 @@ fn a_change_after_sealing_unseals() {
         assert!(store.limits().is_some());
         change(&mut store);
         assert!(store.limits().is_none());
+    }
+}
+
+/// All of a memory is free again once it was cleared, however often; nothing of what was in it counts any more.
+#[test]
+fn what_was_cleared_is_gone() {
+    let mut store = keep_in().seal().expect("sound");
+    store.clear();
+    store.zone(circle(ZoneKind::KeepOut)).expect("room");
+    assert_eq!(store.seal().err(), Some(LimitsError::NoFigures));
+    let polygon = Zone { shape: Shape::Polygon, ..circle(ZoneKind::KeepIn) };
+    let cells = |store: &mut LimitsStore, rows: u8| {
+        store.ground(ground_plan((0, 0), (rows, 1), (1, 1), (0, 1)));
+        (0..rows).try_for_each(|_| store.cell(GroundCell::UNKNOWN))
+    };
+    for _ in 0..3 {
+        store.begin(figures());
+        store.zone(polygon.clone()).expect("room");
+        store.ring().expect("room");
+        (0..VERTICES as i32).try_for_each(|at| store.vertex(position(at, at * at))).expect("room for all of them");
+        assert!(store.seal().is_ok());
+        cells(&mut store, 3).expect("room");
+        cells(&mut store, 2).expect("room");
+        assert!(store.seal().is_ok(), "two cells, and none of the three before");
     }
 }
 

@@ -57,8 +57,12 @@ impl Outcomes {
         fs::write(path, lines.concat()).expect("written");
     }
 
-    pub(crate) fn take(&mut self, more: BTreeMap<String, Outcome>) {
-        self.0.extend(more);
+    pub(crate) fn take(&mut self, key: String, outcome: Outcome) {
+        self.0.insert(key, outcome);
+    }
+
+    pub(crate) fn is_known(&self, key: &str) -> bool {
+        self.0.contains_key(key)
     }
 
     pub(crate) fn is_noticed(&self, key: &str) -> bool {
@@ -77,13 +81,18 @@ impl Outcomes {
     }
 }
 
-/// Holds a change against the tests that come to it, those first that are quick and come to little else, for as long as is asked.
+/// Holds a change against the tests that come to it, for as long as is asked: the unit tests beside it first, then those that are
+/// quick and come to little else.
 pub(crate) fn against(change: &Change, tests: &[Test], within: Duration) -> Outcome {
     let mut coming: Vec<&Test> = tests.iter().filter(|test| test.reached.contains(&change.number)).collect();
     if coming.is_empty() {
         return Outcome::Unreached;
     }
-    coming.sort_by_key(|test| test.took.as_micros().saturating_mul(test.reached.len() as u128));
+    let own = module(&change.file);
+    coming.sort_by_key(|test| {
+        let elsewhere = !test.name.starts_with(&own);
+        (elsewhere, test.took.as_micros().saturating_mul(test.reached.len() as u128))
+    });
     let (mut group, mut taken, mut limit) = (Vec::new(), Duration::ZERO, FIRST_GROUP);
     for (number, test) in coming.iter().enumerate() {
         group.push(*test);
@@ -102,6 +111,12 @@ pub(crate) fn against(change: &Change, tests: &[Test], within: Duration) -> Outc
         limit *= GROWTH;
     }
     Outcome::Unnoticed
+}
+
+/// How the names of the unit tests of a file begin.
+fn module(file: &str) -> String {
+    let path = file.trim_end_matches(".rs").trim_end_matches("/mod").replace('/', "::");
+    format!("{path}::tests::")
 }
 
 fn by_program<'t>(tests: &[&'t Test]) -> Vec<Vec<&'t Test>> {

@@ -10,7 +10,6 @@ mod held;
 mod programs;
 
 use std::{
-    collections::BTreeMap,
     path::Path,
     process::ExitCode,
     sync::{
@@ -22,12 +21,14 @@ use std::{
 };
 
 use change::Change;
-use held::{Outcome, Outcomes};
+use held::Outcomes;
 
 /// What was asked for.
 struct Asked {
     /// Only those that nothing noticed when this ran before.
     again: bool,
+    /// Only those that weren't held against anything before: a run that was ended goes on.
+    rest: bool,
     /// Only the unit tests of core are asked.
     unit: bool,
     /// How long the tests may take that a change is held against.
@@ -44,26 +45,26 @@ fn main() -> ExitCode {
     println!("{} changes built", changes.len());
     let before = Outcomes::read(&copy.outcomes);
     let chosen = chosen(&changes, &asked, &before);
-    let tests = programs::tests(&copy, asked.unit);
+    let tests = programs::tests(&copy, asked.unit, asked.within);
     println!("{} tests, {} changes to be held against them", tests.len(), chosen.len());
-    let mut outcomes = before;
-    outcomes.take(held_against(&chosen, &tests, asked.within, &copy));
+    let outcomes = hold(&chosen, &tests, asked.within, &copy, before);
     outcomes.write(&copy.outcomes);
     report(&chosen, &outcomes, &explained::read(root))
 }
 
 fn asked() -> Asked {
-    let mut asked = Asked { again: false, unit: false, within: Duration::from_secs(60), files: Vec::new() };
+    let mut asked = Asked { again: false, rest: false, unit: false, within: Duration::from_secs(60), files: Vec::new() };
     let mut words = std::env::args().skip(1);
     while let Some(word) = words.next() {
         let seconds = (word == "--within").then(|| words.next().and_then(|word| word.parse().ok()));
         match (&*word, seconds) {
             ("--again", _) => asked.again = true,
+            ("--rest", _) => asked.rest = true,
             ("--unit", _) => asked.unit = true,
             (_, Some(Some(seconds))) => asked.within = Duration::from_secs(seconds),
             (_, None) if !word.starts_with('-') => asked.files.push(word),
             _ => {
-                eprintln!("usage: tests/mutants [--again] [--unit] [--within SECONDS] [files of core/src]");
+                eprintln!("usage: tests/mutants [--again] [--rest] [--unit] [--within SECONDS] [files of core/src]");
                 std::process::exit(2);
             }
         }
@@ -72,8 +73,8 @@ fn asked() -> Asked {
 }
 
 fn chosen<'c>(changes: &'c [Change], asked: &Asked, before: &Outcomes) -> Vec<&'c Change> {
-    let open: Vec<&Change> =
-        changes.iter().filter(|change| !(asked.again && before.is_noticed(&change.key()))).collect();
+    let done = |key: &str| (asked.again && before.is_noticed(key)) || (asked.rest && before.is_known(key));
+    let open: Vec<&Change> = changes.iter().filter(|change| !done(&change.key())).collect();
     if asked.files.is_empty() {
         return open;
     }
@@ -84,16 +85,21 @@ fn chosen<'c>(changes: &'c [Change], asked: &Asked, before: &Outcomes) -> Vec<&'
 }
 
 /// Holds each change against the tests that come to it, as many at once as there are processors.
-fn held_against(
-    changes: &[&Change], tests: &[programs::Test], within: Duration, copy: &copy::Copy,
-) -> BTreeMap<String, Outcome> {
-    let (next, all) = (AtomicUsize::new(0), Mutex::new(BTreeMap::new()));
+fn hold(
+    changes: &[&Change], tests: &[programs::Test], within: Duration, copy: &copy::Copy, outcomes: Outcomes,
+) -> Outcomes {
+    let (next, outcomes) = (AtomicUsize::new(0), Mutex::new(outcomes));
     let work = || {
-        while let Some(change) = changes.get(next.fetch_add(1, Ordering::Relaxed)) {
+        loop {
+            let number = next.fetch_add(1, Ordering::Relaxed);
+            let Some(change) = changes.get(number) else { return };
             let outcome = held::against(change, tests, within);
-            let mut all = all.lock().expect("no worker panicked");
-            all.insert(change.key(), outcome);
-            copy.note_progress(all.len(), changes.len(), &change.key(), &all[&change.key()]);
+            copy.note_progress(number, changes.len(), &change.key(), &outcome);
+            let mut outcomes = outcomes.lock().expect("no worker panicked");
+            outcomes.take(change.key(), outcome);
+            if number.is_multiple_of(50) {
+                outcomes.write(&copy.outcomes);
+            }
         }
     };
     thread::scope(|scope| {
@@ -101,7 +107,7 @@ fn held_against(
             scope.spawn(work);
         }
     });
-    all.into_inner().expect("no worker panicked")
+    outcomes.into_inner().expect("no worker panicked")
 }
 
 /// Fails where a change that nothing notices isn't explained, or an explanation isn't needed.

@@ -17,9 +17,6 @@ use std::{
 
 use crate::copy::Copy;
 
-/// A test that takes longer than this by itself isn't asked.
-const PATIENCE: Duration = Duration::from_secs(60);
-
 pub(crate) struct Program {
     pub(crate) path: PathBuf,
     /// The folder of its package, in which cargo would start it.
@@ -56,21 +53,21 @@ impl Program {
     }
 }
 
-/// All tests that pass, end in time and come to any change: those of the unit tests of core, or all.
-pub(crate) fn tests(copy: &Copy, unit: bool) -> Vec<Test> {
+/// All tests that pass, end within a time and come to any change: those of the unit tests of core, or all.
+pub(crate) fn tests(copy: &Copy, unit: bool, within: Duration) -> Vec<Test> {
     let programs: Vec<Arc<Program>> = programs(copy, unit).into_iter().map(Arc::new).collect();
-    let known = known::Known::of(&programs, &copy.reached);
+    let known = known::Known::of(&programs, within, &copy.reached);
     if let Some(tests) = known.read() {
         return tests;
     }
-    let mut tests = asked(&programs, copy);
+    let mut tests = asked(&programs, copy, within);
     tests.retain(|test| !test.reached.is_empty());
     tests.sort_by_key(|test| test.took);
     known.write(&tests);
     tests
 }
 
-fn asked(programs: &[Arc<Program>], copy: &Copy) -> Vec<Test> {
+fn asked(programs: &[Arc<Program>], copy: &Copy, within: Duration) -> Vec<Test> {
     let named: Vec<(&Arc<Program>, String)> = programs
         .iter()
         .flat_map(|program| {
@@ -84,7 +81,7 @@ fn asked(programs: &[Arc<Program>], copy: &Copy) -> Vec<Test> {
         loop {
             let number = next.fetch_add(1, Ordering::Relaxed);
             let Some((program, name)) = named.get(number) else { return };
-            let test = tried(program, name, &copy.folder.join(format!("../reached-{number}")));
+            let test = tried(program, name, within, &copy.folder.join(format!("../reached-{number}")));
             found.lock().expect("no worker panicked").extend(test);
         }
     };
@@ -97,13 +94,13 @@ fn asked(programs: &[Arc<Program>], copy: &Copy) -> Vec<Test> {
 }
 
 /// Runs a test with no change chosen, and takes down what it comes to.
-fn tried(program: &Arc<Program>, name: &str, file: &Path) -> Option<Test> {
+fn tried(program: &Arc<Program>, name: &str, within: Duration, file: &Path) -> Option<Test> {
     let _ = fs::remove_file(file);
     let begin = Instant::now();
     let mut command = program.command(&[name]);
     // No change has this number.
     command.env("PINFOLD_MUTANT", usize::MAX.to_string()).env("PINFOLD_MUTANTS_REACHED", file).stdout(Stdio::null());
-    let passed = ended(command.spawn().expect("it starts"), PATIENCE);
+    let passed = ended(command.spawn().expect("it starts"), within);
     let bytes = fs::read(file).unwrap_or_default();
     let _ = fs::remove_file(file);
     if passed != Some(true) {

@@ -15,6 +15,8 @@ use super::{Program, Test};
 struct Kept {
     /// Every program, and when it was built.
     programs: Vec<(PathBuf, u128)>,
+    /// How long a test might take.
+    within: Duration,
     tests: Vec<KeptTest>,
 }
 
@@ -29,12 +31,13 @@ struct KeptTest {
 
 pub(super) struct Known<'a> {
     programs: &'a [Arc<Program>],
+    within: Duration,
     file: &'a Path,
 }
 
 impl<'a> Known<'a> {
-    pub(super) fn of(programs: &'a [Arc<Program>], file: &'a Path) -> Self {
-        Self { programs, file }
+    pub(super) fn of(programs: &'a [Arc<Program>], within: Duration, file: &'a Path) -> Self {
+        Self { programs, within, file }
     }
 
     fn built(&self) -> Vec<(PathBuf, u128)> {
@@ -52,7 +55,7 @@ impl<'a> Known<'a> {
             let program = self.programs.get(test.program)?.clone();
             Some(Test { program, name: test.name, took: test.took, reached: test.reached.into_iter().collect() })
         };
-        (kept.programs == self.built()).then(|| kept.tests.into_iter().filter_map(test).collect())
+        (kept.programs == self.built() && kept.within >= self.within).then(|| kept.tests.into_iter().filter_map(test).collect())
     }
 
     pub(super) fn write(&self, tests: &[Test]) {
@@ -63,7 +66,7 @@ impl<'a> Known<'a> {
             took: test.took,
             reached: test.reached.iter().copied().collect(),
         };
-        let all = Kept { programs: self.built(), tests: tests.iter().map(kept).collect() };
+        let all = Kept { programs: self.built(), within: self.within, tests: tests.iter().map(kept).collect() };
         fs::write(self.file, serde_json::to_vec(&all).expect("JSON")).expect("written");
     }
 }
