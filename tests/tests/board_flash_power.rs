@@ -11,12 +11,13 @@ use pinfold_core::{
         slots::{FlashFault, Slots},
     },
     fingerprint::Fingerprint,
-    link::Refusal,
+    link::{Answer, Ask, Refusal},
     model::{
         ground::GroundCell,
         limits::Freshness,
         store::{LimitsError, LimitsStore},
     },
+    wire::Kind,
 };
 use pinfold_tests::{
     board::{
@@ -247,6 +248,28 @@ fn limits_that_flash_forgets_meanwhile_are_gone_when_a_load_is_given_up() {
     loads_the_next(&mut bench);
 }
 
+/// Flash that can't be erased takes no limits, and no piece of them: those before stay, or there are none.
+#[test]
+fn limits_that_flash_can_not_be_erased_for_are_not_taken() {
+    let mut bench = Bench::new();
+    bench.load(Kind::Route, &pinfold_tests::board::sample::route(2_000)).expect("a route, that is refused");
+    let flash = &mut bench.hardware.flash;
+    (flash.failing, flash.left, bench.hardware.held) = (Failing::Writing, Some(0), true);
+    assert_eq!(bench.ask(Ask::Begin(Kind::Limits)), Answer::Refused(Refusal::Flash));
+    let piece = Ask::Piece { offset: 0, bytes: [0].into_iter().collect() };
+    assert_eq!(bench.ask(piece), Answer::Refused(Refusal::Flash));
+}
+
+#[test]
+fn what_a_slot_doesn_t_need_stays_erased() {
+    let mut bench = Bench::new();
+    let packed = limits(3_000);
+    bench.load_limits(&packed).expect("limits");
+    let slot = newest(bench.hardware.flash.bytes());
+    let rest = &bench.hardware.flash.bytes()[slot + HEAD + packed.len()..slot + SECTOR];
+    assert!(!packed.len().is_multiple_of(HEAD) && rest.iter().all(|byte| *byte == 0xFF), "{rest:02x?}");
+}
+
 /// A board whose flash holds these slots.
 fn on(slots: [Vec<u8>; 2]) -> Bench {
     Bench::on(RamFlash::holding(slots))
@@ -429,4 +452,9 @@ fn flash_of_any_grain_that_a_block_is_made_of_will_do_and_no_other() {
     // A block for the head and four for 200 bytes.
     assert_eq!(kept::<1, 4, 64>(512), Err(FlashFault));
     assert_eq!(kept::<1, 4, 64>(640).map(|bytes| bytes.len()), Ok(200));
+    // A slot is a head and a block at least, and may be full to its end.
+    let found = |bytes: usize| Slots::find(&mut Grained::<1, 4, 32>(vec![0; bytes])).is_ok();
+    assert_eq!([128, 192, 256].map(found), [false, false, true]);
+    let full = [slot(1, &[7; 128], 192), vec![0xFF; 192]].concat();
+    assert_eq!(read(&mut Grained::<1, 4, 64>(full)), Ok(vec![7; 128]));
 }

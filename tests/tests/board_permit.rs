@@ -4,10 +4,10 @@ use pinfold_core::{
     board::{Event, Lines},
     fingerprint::Fingerprint,
     interlock::{Flight, Stage},
-    link::{Advice, Aged, Answer, Ask, Capacities, LINK_VERSION, Refusal, Report, Request, frame},
+    link::{Advice, Aged, Answer, Ask, Capacities, LINK_VERSION, PATIENCE, Refusal, Report, Request, frame},
     model::limits::Freshness,
     rules::{Aloft, PackReading, Readings},
-    units::Voltage,
+    units::{Charge, Voltage},
     verdict::{Cause, Finding, Outcome, Rule},
     wire::{Kind, envelope::checksum, verdict::unpack_verdict},
 };
@@ -18,7 +18,7 @@ use pinfold_tests::{
         sample::{all_asked, flying, meadow, now, packed_meadow, route, standing, start, steps},
     },
     packed::{packed_route, packed_verdict},
-    sample::{climb, judge_with, launch, position},
+    sample::{climb, height, judge_with, launch, position},
 };
 
 const ACTIVE: Lines = Lines { permit: true, advice: false };
@@ -343,6 +343,89 @@ fn it_advises_to_turn_back_when_the_return_would_use_the_reserve() {
         bench.wait(1_000);
     });
     assert_eq!((bench.status().stage, bench.status().advice), (Stage::Idle, Advice::None));
+}
+
+/// Each reading of where the aircraft is and what it has left is news by itself, on the wire and over the link.
+#[test]
+fn each_reading_by_itself_is_news_for_the_return() {
+    let whole = || {
+        let mut bench = in_flight();
+        assert_eq!(bench.sense(flying(10_000, 2_000, 10_000_000)).advice, Advice::None);
+        bench
+    };
+    let far_or_high_or_empty = [
+        Report { position: now(position(30_000, 0)), ..Report::default() },
+        Report { height: now(height(9_000)), ..Report::default() },
+        Report { left: now(Charge::new(0).expect("in range")), ..Report::default() },
+    ];
+    for news in far_or_high_or_empty {
+        assert_eq!(whole().sense(news).advice, Advice::TurnBack, "{news:?}");
+        assert_eq!(whole().report(news).advice, Advice::TurnBack, "{news:?} over the link");
+    }
+}
+
+#[test]
+fn on_the_ground_there_is_no_advice() {
+    let mut bench = cleared();
+    let empty = Report { flight: None, ..flying(10_000, 2_000, 0) };
+    assert_eq!((bench.sense(empty).advice, bench.status().stage), (Advice::None, Stage::Waiting));
+    let mut bench = in_flight();
+    assert_eq!(bench.sense(flying(10_000, 2_000, 0)).advice, Advice::TurnBack);
+    (0..11).for_each(|_| {
+        bench.sense(standing());
+        bench.wait(1_000);
+    });
+    assert_eq!((bench.status().advice, bench.wait(10)), (Advice::None, INACTIVE), "the flight is over");
+}
+
+#[test]
+fn a_route_that_begins_ends_what_was_said_of_the_last() {
+    let mut bench = in_flight();
+    bench.load(Kind::Route, &onward(5_000)).expect("a route");
+    assert_eq!((outcome(&mut bench), bench.status().advice), (Outcome::NoGo, Advice::DoNotFollow));
+    assert_eq!(bench.ask(Ask::Begin(Kind::Route)), Answer::Taken(0));
+    assert_eq!((bench.verdict(), bench.status().advice), (vec![], Advice::None));
+}
+
+#[test]
+fn a_route_that_comes_amid_limits_is_judged_by_those_before() {
+    let mut bench = meadow_board();
+    bench.hardware.held = true;
+    assert_eq!(bench.ask(Ask::Begin(Kind::Limits)), Answer::Taken(0));
+    let piece = Ask::Piece { offset: 0, bytes: packed_meadow(2_500, all_asked()).iter().copied().take(20).collect() };
+    assert_eq!(bench.ask(piece), Answer::Taken(20));
+    bench.load(Kind::Route, &route(2_000)).expect("a route");
+    assert_eq!(outcome(&mut bench), Outcome::Go);
+}
+
+/// Without a moment in between: the second Go is asked about what is known, not taken for the first.
+#[test]
+fn a_go_that_follows_another_at_once_gets_its_own_permit() {
+    let mut bench = permitted();
+    bench.load(Kind::Route, &route(1_500)).expect("a route");
+    assert_eq!(bench.status().stage, Stage::Permitted);
+    assert_eq!(bench.status().route, Some(Fingerprint::of(&route(1_500))));
+}
+
+#[test]
+fn limits_that_come_slowly_come_all_the_same() {
+    let mut bench = Bench::new();
+    bench.hardware.held = true;
+    let bytes = packed_meadow(5_000, all_asked());
+    assert_eq!(bench.ask(Ask::Begin(Kind::Limits)), Answer::Taken(0));
+    let mut offset = 0;
+    for part in bytes.chunks(40) {
+        bench.wait(PATIENCE - 1_000);
+        let Answer::Taken(taken) = bench.ask(Ask::Piece { offset, bytes: part.iter().copied().collect() }) else {
+            panic!("given up after {offset} bytes")
+        };
+        offset = taken;
+    }
+    assert_eq!(bench.status().limits, Some(Fingerprint::of(&bytes)));
+    // What comes after them has no place.
+    let more = Ask::Piece { offset, bytes: [0].into_iter().collect() };
+    assert_eq!(bench.ask(more), Answer::Refused(Refusal::NothingBegun));
+    assert_eq!(bench.status().limits, Some(Fingerprint::of(&bytes)));
 }
 
 #[test]

@@ -53,7 +53,8 @@ fn main() -> ExitCode {
 }
 
 fn asked() -> Asked {
-    let mut asked = Asked { again: false, rest: false, unit: false, within: Duration::from_secs(60), files: Vec::new() };
+    let mut asked =
+        Asked { again: false, rest: false, unit: false, within: Duration::from_secs(60), files: Vec::new() };
     let mut words = std::env::args().skip(1);
     while let Some(word) = words.next() {
         let seconds = (word == "--within").then(|| words.next().and_then(|word| word.parse().ok()));

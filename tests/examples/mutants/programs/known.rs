@@ -55,7 +55,8 @@ impl<'a> Known<'a> {
             let program = self.programs.get(test.program)?.clone();
             Some(Test { program, name: test.name, took: test.took, reached: test.reached.into_iter().collect() })
         };
-        (kept.programs == self.built() && kept.within >= self.within).then(|| kept.tests.into_iter().filter_map(test).collect())
+        (kept.programs == self.built() && kept.within >= self.within)
+            .then(|| kept.tests.into_iter().filter_map(test).collect())
     }
 
     pub(super) fn write(&self, tests: &[Test]) {
