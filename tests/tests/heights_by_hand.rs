@@ -212,6 +212,23 @@ fn the_place_where_a_leg_is_nearest_to_the_ground_is_its_lowest() {
     assert!((4000..4004).contains(&place.height), "{place:?}");
 }
 
+/// Along ground that begins 15 m beside a leg and is 60 m lower: at 8 m/s 18.26 m matter, of a way home at 4 m/s 11.82 m. 70 m above
+/// that ground the leg needs 1 + 5.6 + 3.26 m, and its rise to 20 m above launch 1 m more than the 80 m that it reaches.
+#[test]
+fn rises_beside_low_ground_have_the_horizontal_margin_of_their_leg() {
+    let own = |ceiling: i32| {
+        let mut figures = figures();
+        figures.heights.ceiling_above_ground = Some(height(ceiling));
+        let beside = 5_000 - 1_347;
+        let steps = [climb(1000), fly((0, beside), 1000, 200), fly((20_000, beside), 1000, 800), Step::Land];
+        let verdict = judge(&ground(figures, 9000, 3000), at(9000), &steps);
+        [Rule::Ceiling, Rule::ReturnPath].map(|rule| found(&verdict, rule, None).and_then(Finding::severity).is_some())
+    };
+    assert_eq!(own(8_050), [false, true]);
+    assert_eq!(own(8_110), [false, false]);
+    assert_eq!(own(7_980), [true, true]);
+}
+
 #[test]
 fn what_a_height_is_off_is_part_of_what_the_floor_requires() {
     let steps = [climb(12_000), fly((0, 12_000), 12_000, 200), Step::Land];
