@@ -97,6 +97,17 @@ fn plan(south: i32) -> GroundPlan {
     ground_plan((south, 0), (3, 2), (CellSide::MAX, 1), (0, 1))
 }
 
+/// A cell beyond the last of its row is none, and not the first of the next.
+#[test]
+fn a_cell_has_its_own_heights() {
+    let cells: Vec<GroundCell> = (1..=6).map(|count| GroundCell::new(count, count + 10).expect("in order")).collect();
+    let store = site(figures()).ground(plan(0), &cells).seal().expect("sound");
+    let ground = store.limits().and_then(|limits| limits.ground()).expect("ground data");
+    let relief = |row, column| ground.relief(row, column).map(|relief| (relief.lowest, relief.highest));
+    assert_eq!([relief(0, 0), relief(0, 1), relief(0, 2)], [Some((1, 11)), Some((2, 12)), None]);
+    assert_eq!([relief(2, 1), relief(3, 0)], [Some((6, 16)), None]);
+}
+
 /// What is wrong with limits that have so many cells, all unknown.
 fn fault_of_ground(plan: GroundPlan, cells: usize) -> Option<LimitsError> {
     site(figures()).ground(plan, &vec![GroundCell::UNKNOWN; cells]).seal().err()
