@@ -241,6 +241,7 @@ mod tests {
         assert_eq!((share((far, 0), (0, far)), share((far, 0), (-far, 1))), (u64::MAX, u64::MAX), "not acute");
         assert_eq!(share((0, 0), (far, far)), 0, "from launch itself");
         assert!(share((10_000, 0), (far, 1)) > 0, "never less than it is");
+        assert_eq!(share((far, 0), (far, 1)), 1, "a tenth counts as one");
     }
 
     /// The ways home from a leg are read differently by no less than those from any place of it, and by little more.

@@ -25,7 +25,7 @@ use held::Outcomes;
 
 /// What was asked for.
 struct Asked {
-    /// Only those that nothing noticed when this ran before.
+    /// Only those that nothing noticed when this ran before, and that nothing explains.
     again: bool,
     /// Only those that weren't held against anything before: a run that was ended goes on.
     rest: bool,
@@ -44,12 +44,13 @@ fn main() -> ExitCode {
     let changes = copy.changed();
     println!("{} changes built", changes.len());
     let before = Outcomes::read(&copy.outcomes);
-    let chosen = chosen(&changes, &asked, &before);
+    let explained = explained::read(root);
+    let chosen = chosen(&changes, &asked, &before, &explained);
     let tests = programs::tests(&copy, asked.unit, asked.within);
     println!("{} tests, {} changes to be held against them", tests.len(), chosen.len());
     let outcomes = hold(&chosen, &tests, asked.within, &copy, before);
     outcomes.write(&copy.outcomes);
-    report(&chosen, &outcomes, &explained::read(root))
+    report(&chosen, &outcomes, &explained)
 }
 
 fn asked() -> Asked {
@@ -73,8 +74,11 @@ fn asked() -> Asked {
     asked
 }
 
-fn chosen<'c>(changes: &'c [Change], asked: &Asked, before: &Outcomes) -> Vec<&'c Change> {
-    let done = |key: &str| (asked.again && before.is_noticed(key)) || (asked.rest && before.is_known(key));
+fn chosen<'c>(
+    changes: &'c [Change], asked: &Asked, before: &Outcomes, explained: &explained::Explained,
+) -> Vec<&'c Change> {
+    let settled = |key: &str| before.is_noticed(key) || explained.has(key);
+    let done = |key: &str| (asked.again && settled(key)) || (asked.rest && before.is_known(key));
     let open: Vec<&Change> = changes.iter().filter(|change| !done(&change.key())).collect();
     if asked.files.is_empty() {
         return open;

@@ -151,6 +151,8 @@ mod tests {
         assert_eq!(sag((40_000, 30_000), 5, 10_000), Some(4447));
         // 160 mm, 60 to 100 mm from launch, for which 101 mm are taken: 90 mm, and 1 mm is added.
         assert_eq!(sag((80, 60), 0, 1_000_000), Some(10));
+        // 1 m, at least 3 mm and at most 501 mm from launch: a third of a mm that is lost at first would be 2 cm in the end.
+        assert_eq!(sag((500, 3), 0, 1_000_000), Some(695_835));
     }
 
     #[test]
