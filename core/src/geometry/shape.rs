@@ -418,6 +418,52 @@ mod tests {
         }
     }
 
+    /// The longest edge is between the first two corners; the last is in the middle.
+    #[test]
+    fn an_extent_bows_as_its_longest_edge_does() {
+        let frame = Frame::new(Position::new(600_000_000, 0).unwrap()).unwrap();
+        let corners = [(-3_000_000, 0), (3_000_000, 0), (0, 900_000)];
+        for turned in 0..3 {
+            let mut corners = corners;
+            corners.rotate_left(turned);
+            let ring = ring(&frame, &corners);
+            let edges = ring.iter().zip(ring.iter().cycle().skip(1));
+            let longest = edges.map(|(from, to)| to.plane.minus(from.plane).length_squared()).max().unwrap();
+            assert_eq!(extent(&frame, &ring).bow, frame.bow_ceil(longest), "{turned}");
+        }
+    }
+
+    /// A leg and a polygon whose edges bow towards each other are apart by what is left of the gap.
+    #[test]
+    fn what_lies_beyond_a_limit_lies_beyond_it_with_all_bows() {
+        let frame = Frame::new(Position::new(600_000_000, 0).unwrap()).unwrap();
+        let leg = line(&frame, (-3_000_000, 0), (3_000_000, 0));
+        assert!(leg.bow > 10_000, "{}", leg.bow);
+        let beside = |gap: i64| {
+            let north = leg.high.north.saturating_add(clamp_i32(gap));
+            let corner = |east: i32, north: i32| PlanePoint { east, north };
+            let (low, high) = (corner(-1000, north), corner(1000, north.saturating_add(1000)));
+            Extent { low, high, center: corner(0, north), radius: 1 << 30, bow: 7000 }
+        };
+        let needed = 500 + leg.bow + 7000 + END_ERROR;
+        assert!(leg.is_beyond(500, beside(needed)));
+        assert!(!leg.is_beyond(500, beside(needed - 1)));
+    }
+
+    /// Beyond one side of a triangle isn't beyond all of them.
+    #[test]
+    fn what_one_side_keeps_another_may_not() {
+        let frame = frame();
+        let ends = [(9000, 9000), (9000, -9000)].map(|end| place(&frame, end));
+        let triangle = Shape::triangle(&frame, ends[0], ends[1], Place::LAUNCH);
+        // Outside, some 0.7 m from one of the two long sides, far from the base.
+        for side in [1, -1] {
+            let small = ring(&frame, &[(3000, 3100 * side), (3010, 3100 * side), (3000, 3200 * side)]);
+            assert!(!triangle.is_beyond(2_000, extent(&frame, &small)), "{side}");
+            assert!(triangle.is_beyond(200, extent(&frame, &small)), "{side}");
+        }
+    }
+
     #[test]
     fn a_ring_over_one_side_is_touched() {
         let frame = frame();

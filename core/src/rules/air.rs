@@ -131,6 +131,13 @@ mod tests {
         assert_eq!((factors.above_ceil(-1000), factors.below_ceil(-1000)), (105, 70), "mirrored below launch");
     }
 
+    /// 20 K of 288.15 K, and 30 K, times 2^24: 1,164,477.95 and 1,746,716.92.
+    #[test]
+    fn a_share_is_rounded_up() {
+        let factors = AirFactors::new(air(-150, 350), 0, 0, 0);
+        assert_eq!((factors.warm, factors.cold), (1_164_478, 1_746_717));
+    }
+
     #[test]
     fn a_range_never_narrows_a_margin() {
         let factors = AirFactors::new(air(200, 250), 0, 0, 12_000);

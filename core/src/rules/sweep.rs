@@ -290,6 +290,25 @@ mod tests {
         assert_eq!([0, 1, 9, 10, 11, 20].map(centimetres_ceil), [0, 1, 1, 1, 2, 2]);
     }
 
+    /// A quarter and a half of the way up are a quarter and a half of the way along, less and more half the bow, to three parts.
+    #[test]
+    fn a_stretch_holds_its_heights_whichever_way_straight_is_read() {
+        let frame = Frame::new(Position::new(600_000_000, 0).unwrap()).unwrap();
+        let spot = |x: i32, height: i32| Spot { place: Point { x: x.saturating_mul(16), y: 160_000 }, height };
+        for (near, far) in [(0, 100_000), (-300_000, 700_001), (5, 3_000_000)] {
+            let (from, to) = (spot(near, 1000), spot(far, 9000));
+            let piece = Piece { motion: Motion::Fly, from, to, speed: 100, margin_speed: 100, time: 0 };
+            let leg = Leg::new(&frame, 1, piece);
+            let stretch = Stretch::with_heights(&leg, (3000, 5000));
+            let off = leg.line.bow as f64 / 2.0 / leg.length_floor as f64;
+            let exact = [0.25 - off, 0.5 + off].map(|share| share * f64::from(WHOLE));
+            let (start, end) = (f64::from(stretch.start), f64::from(stretch.end));
+            assert!(start <= exact[0] && end >= exact[1], "{start} {end} for {exact:?}");
+            let mm = f64::from(WHOLE) / leg.length_floor as f64;
+            assert!(exact[0] - start <= 3.0 + mm && end - exact[1] <= 3.0 + mm, "{start} {end} for {exact:?}");
+        }
+    }
+
     #[test]
     fn a_part_of_a_stretch_is_a_part_of_the_leg() {
         let stretch = Stretch { start: WHOLE / 4, end: WHOLE / 2 };

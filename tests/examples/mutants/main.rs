@@ -23,6 +23,9 @@ use std::{
 use change::Change;
 use held::Outcomes;
 
+/// A test that takes longer than this by itself isn't asked.
+const PATIENCE: Duration = Duration::from_secs(60);
+
 /// What was asked for.
 struct Asked {
     /// Only those that nothing noticed when this ran before, and that nothing explains.
@@ -46,7 +49,7 @@ fn main() -> ExitCode {
     let before = Outcomes::read(&copy.outcomes);
     let explained = explained::read(root);
     let chosen = chosen(&changes, &asked, &before, &explained);
-    let tests = programs::tests(&copy, asked.unit, asked.within);
+    let tests = programs::tests(&copy, asked.unit, asked.within.min(PATIENCE));
     println!("{} tests, {} changes to be held against them", tests.len(), chosen.len());
     let outcomes = hold(&chosen, &tests, asked.within, &copy, before);
     outcomes.write(&copy.outcomes);
