@@ -6,6 +6,8 @@ use crate::board::faults::{Case, Fault, Way, Wrong};
 
 /// Most things that go wrong: a host gives up after ten conversations.
 const FAULTS: usize = 6;
+/// Most frames that a line is dead for: all four tries of a question. More, and six such times end a host's patience.
+const DEAD: usize = 4;
 /// Longest way between two of them, in bytes.
 const APART: i32 = 400;
 
@@ -16,7 +18,7 @@ fn wrong(given: &mut Given<'_>) -> Wrong {
         2 => Wrong::Swapped,
         3 => Wrong::Flipped(given.byte() % 8),
         4 => Wrong::Cut,
-        5 => Wrong::Dead(1 + given.below(6)),
+        5 => Wrong::Dead(1 + given.below(DEAD)),
         6 => Wrong::LateAgain,
         7 => Wrong::BoardRestarts,
         _ => Wrong::HostRestarts,
