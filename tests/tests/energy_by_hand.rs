@@ -106,6 +106,27 @@ fn a_wind_along_the_way_is_against_only_one_of_two_legs() {
     assert_eq!(needed(&east(figures())), (175 * 222_654 * 2 + 8_112_100_u32).div_ceil(3600));
 }
 
+/// 10 m/s is where the power table ends: that is known, and what it takes is held to the charge. 10.01 m/s isn't.
+#[test]
+fn at_the_end_of_the_power_table_the_reserve_still_counts() {
+    let at = |speed: i32, capacity: i32| {
+        let mut figures = figures();
+        figures.aircraft.speed_max = speed_limit(1200);
+        figures.battery.capacity = pinfold_core::units::Capacity::new(capacity).expect("in range");
+        let verdict = flown(figures, &[climb(2000), fly((0, 100_000), 2000, speed), Step::Land]);
+        found(&verdict, Rule::Reserve, None).map(|finding| (finding.cause, finding.severity()))
+    };
+    assert_eq!(at(1000, 1_000_000), Some((Cause::Measured, None)));
+    assert_eq!(at(1000, 500), Some((Cause::Measured, Some(Severity::Stop))));
+    assert_eq!(at(1001, 1_000_000), Some((Cause::PowerTableEnds, Some(Severity::Stop))));
+}
+
+#[test]
+fn where_nothing_is_flown_over_ground_in_still_air_there_is_no_airspeed_to_tell() {
+    let verdict = flown(figures(), &[climb(2000), Step::Land]);
+    assert_eq!(found(&verdict, Rule::Wind, None).map(|finding| finding.cause), None);
+}
+
 #[test]
 fn the_worst_direction_is_named_by_its_sector() {
     let leg = [climb(2000), fly((100_000, 0), 2000, 500), Step::Land];

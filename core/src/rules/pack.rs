@@ -38,3 +38,21 @@ pub(crate) fn most_needed(energy: Energy, findings: &Findings) -> i32 {
     let turn_back = found.and_then(|finding| finding.measure).map_or(0, |measure| measure.required);
     clamp_i32(i64::from(energy.needed)).max(turn_back)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_dearer_of_route_and_turn_back_is_needed() {
+        let needed = |route: u32, turn_back: Option<i32>| {
+            let mut findings = Findings::EMPTY;
+            let measure = |required: i32| Measure { clearance: 90_000, required, unit: Unit::WattHours };
+            findings.add(Finding::measured(Rule::Reserve, 3, measure(80_000)));
+            findings.add_some(turn_back.map(|required| Finding::measured(Rule::TurnBack, 2, measure(required))));
+            most_needed(Energy { needed: route, usable: 90_000, held: 90_000, worst_wind_from: None }, &findings)
+        };
+        assert_eq!((needed(3000, Some(5000)), needed(7000, Some(5000))), (5000, 7000));
+        assert_eq!(needed(3000, None), 3000);
+    }
+}

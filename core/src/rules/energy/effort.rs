@@ -122,3 +122,82 @@ fn slowed_floor(leg: &Leg, time: u64) -> i32 {
     let speed = divide_floor(leg.length_floor.unsigned_abs().saturating_mul(100), divisor(time));
     clamp_i32(clamp_i64(speed)).min(leg.piece.speed)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{
+        geometry::position::Position,
+        model::limits::Wind,
+        rules::energy::samples::{LONG_LEGS, bearings, figures, holds, leg_at, turn_at_75},
+        units::WindSpeed,
+    };
+
+    fn frame(latitude: i32) -> Frame {
+        Frame::new(Position::new(latitude, 0).unwrap()).unwrap()
+    }
+
+    fn power(figures: &Figures, leg: &Leg) -> u32 {
+        let powers = Effort::new(figures, &frame(0), leg, false).powers.unwrap();
+        powers.iter().copied().max().unwrap()
+    }
+
+    #[test]
+    fn a_leg_leads_where_it_leads_at_both_ends_whichever_way_straight_is_read() {
+        let frame = frame(750_000_000);
+        for ends in LONG_LEGS {
+            let leg = leg_at(&frame, ends, (1000, 1000), 500);
+            let headings = headings(&frame, &leg).unwrap();
+            let [from, to] = [leg.piece.from, leg.piece.to].map(|spot| frame.position(spot.place));
+            let (begin, end) = (bearings(from, to), bearings(to, from).map(|back| back + 180.0));
+            for bearing in begin.into_iter().chain(end) {
+                assert!(holds(&headings, bearing), "{ends:?}: {bearing}");
+            }
+            // No more than three tenths more than that: 1.1 are for the ellipsoid, and the largest curvature about launch.
+            let away = |end: PlanePoint| end.distance_ceil(PlanePoint::ORIGIN);
+            let farthest = away(leg.line.chord.from).max(away(leg.line.chord.to));
+            let turn = turn_at_75((farthest + leg.length_ceil / 2) as f64);
+            let (east, north) = (
+                f64::from(leg.line.chord.to.east - leg.line.chord.from.east),
+                f64::from(leg.line.chord.to.north - leg.line.chord.from.north),
+            );
+            let along = east.atan2(north).to_degrees();
+            for beside in [along - 1.3 * turn, along + 1.3 * turn] {
+                assert!(!holds(&headings, beside), "{ends:?}: {beside}");
+            }
+        }
+    }
+
+    /// 75 m over ground and 50 m down: 25 s at 2 m/s, in which 5 m/s become 3 m/s. At 5 m/s it is 175 W, at 3 m/s 181 W.
+    #[test]
+    fn a_change_of_height_slows_a_leg_down_to_what_takes_more() {
+        let mut figures = figures();
+        figures.aircraft.descent = crate::units::SpeedLimit::new(200).unwrap();
+        let leg = leg_at(&frame(0), ((0, 0), (0, 6_737)), (6000, 1000), 500);
+        let found = power(&figures, &leg);
+        assert!((181_000..181_040).contains(&found), "{found}");
+        let level = leg_at(&frame(0), ((0, 0), (0, 6_737)), (1000, 1000), 500);
+        assert!((175_000..175_010).contains(&power(&figures, &level)));
+        // The time is the descent's.
+        assert_eq!(Effort::new(&figures, &frame(0), &leg, false).time, Some(25_000));
+    }
+
+    /// 260 W take 70 W more than hovering does: so much more than level flight a climb takes, still or along.
+    #[test]
+    fn climbing_takes_more_on_a_leg_too() {
+        let mut windy = figures();
+        windy.wind = Wind { up_to: WindSpeed::new(300).unwrap(), from: None };
+        for figures in [figures(), windy] {
+            let [up, level] = [(1000, 1500), (1000, 1000)]
+                .map(|heights| power(&figures, &leg_at(&frame(0), ((0, 0), (0, 10_000)), heights, 500)));
+            assert_eq!(up, level + 70_000);
+        }
+    }
+
+    #[test]
+    fn a_leg_without_speed_takes_nobody_knows_how_long() {
+        let leg = |ends, speed| leg_at(&frame(0), ends, (1000, 1000), speed);
+        assert_eq!(horizontal_time_ceil(&leg(((0, 0), (0, 10_000)), 0)), None);
+        assert_eq!(horizontal_time_ceil(&leg(((0, 7), (0, 7)), 0)), Some(0));
+    }
+}

@@ -255,22 +255,13 @@ mod tests {
     use super::*;
     use crate::{
         geometry::{plane::Chord, position::Position},
-        model::{
-            limits::Wind,
-            path::{Motion, Piece, Spot},
-        },
-        rules::energy::samples::figures,
+        model::limits::Wind,
+        rules::energy::samples::{Counts, LONG_LEGS, bearings, detour, figures, holds, leg_at, turn_at_75},
         units::WindSpeed,
     };
 
-    fn leg(frame: &Frame, (from, to): ((i32, i32), (i32, i32))) -> Leg {
-        let spot = |(north, east): (i32, i32)| Spot {
-            place: frame.local(frame.launch().offset(north, east).unwrap()).unwrap(),
-            height: 1000,
-        };
-        let piece =
-            Piece { motion: Motion::Fly, from: spot(from), to: spot(to), speed: 500, margin_speed: 500, time: 0 };
-        Leg::new(frame, 2, piece)
+    fn leg(frame: &Frame, ends: (Counts, Counts)) -> Leg {
+        leg_at(frame, ends, (1000, 1000), 500)
     }
 
     fn windy() -> Figures {
@@ -317,6 +308,72 @@ mod tests {
                     let cosines = headings.cosines(&Headings::one(home, 0));
                     assert_eq!(cosines.most, super::super::heading::ONE, "{ends:?} {part}");
                 }
+            }
+        }
+    }
+
+    fn near_the_pole() -> Frame {
+        Frame::new(Position::new(750_000_000, 0).unwrap()).unwrap()
+    }
+
+    #[test]
+    fn a_stretch_has_the_true_bearings_home_whichever_way_straight_is_read() {
+        let (frame, figures) = (near_the_pole(), windy());
+        for ends in LONG_LEGS {
+            let leg = leg(&frame, ends);
+            for Stretch { ends: [from, to], headings } in WaysHome::new(&figures, &frame, &leg).stretches() {
+                for number in 0..=8 {
+                    let part = from.part + (to.part - from.part) / 8 * number;
+                    let (place, launch) = (frame.position(leg.point(part)), frame.launch());
+                    if (place.north_of(launch), place.east_of(launch)) == (0, 0) {
+                        continue;
+                    }
+                    let there = bearings(launch, place).map(|back| back + 180.0);
+                    for bearing in bearings(place, launch).into_iter().chain(there) {
+                        assert!(holds(&headings, bearing), "{ends:?} {part}: {bearing}");
+                    }
+                }
+            }
+        }
+    }
+
+    /// Of a leg straight away from launch all ways home lead in one direction, but for what lines turn: 1.5 times the way and half
+    /// the leg, and a tenth of that for the ellipsoid and for the largest curvature about launch.
+    #[test]
+    fn ways_home_in_one_direction_are_hardly_more() {
+        let (frame, figures) = (near_the_pole(), windy());
+        let leg = leg(&frame, ((0, 0), (0, 13_800_000)));
+        let farthest = leg.line.chord.to.distance_ceil(PlanePoint::ORIGIN) as f64;
+        for Stretch { headings, .. } in WaysHome::new(&figures, &frame, &leg).stretches() {
+            let home = f64::from(-leg.line.chord.to.east).atan2(f64::from(-leg.line.chord.to.north)).to_degrees();
+            for off in [-1.3, 1.3].map(|times| times * turn_at_75(2.0 * farthest)) {
+                assert!(!holds(&headings, home + off), "{home} {off}");
+            }
+        }
+    }
+
+    /// From 40 km east of launch at 75 degrees the line straight in longitude and latitude is 0.9 m longer than the shortest one.
+    #[test]
+    fn a_way_home_takes_as_long_as_its_longest_reading() {
+        let (frame, figures) = (near_the_pole(), figures());
+        for ends in LONG_LEGS {
+            let leg = leg(&frame, ends);
+            let ways = WaysHome::new(&figures, &frame, &leg);
+            for part in [0, WHOLE] {
+                let begin = ways.begin(part);
+                let (place, launch) = (frame.position(leg.point(part)), frame.launch());
+                if ways.at_launch(begin) {
+                    continue;
+                }
+                let straight = f64::from(begin.plane.east).hypot(f64::from(begin.plane.north));
+                let exact = straight * detour(place, launch) / 4.0;
+                let own = (ways.across + ways.along) as f64 / 4.0;
+                let told = ways.time_ceil(&begin) as f64;
+                // The plane takes off 4.3e-5 at most; a curve of the largest curvature is (κ L)² / 24 longer than its chord, of
+                // which 1.1² are for the ellipsoid and an eighth for a quotient that is 3 instead of 8 / 3.
+                let curve = turn_at_75(straight).to_radians().powi(2) / 24.0 * 1.37;
+                let most = straight * (1.0 + 6.2e-5 + curve) / 4.0 + own + 3.0;
+                assert!(told >= exact + own - 1.0 && told <= most, "{ends:?} {part}: {told}, {exact} to {most}");
             }
         }
     }

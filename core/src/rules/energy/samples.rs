@@ -1,9 +1,13 @@
-//! Figures to test with: an invented small quad.
+//! Figures to test with: an invented small quad. Legs, and what a sphere says of lines near the poles.
 
+use super::heading::{Heading, Headings, ONE};
 use crate::{
-    model::limits::{
-        Aircraft, Battery, Figures, Freshness, Heights, Margins, PowerPoint, PowerTable, ReturnHabits, Wind,
+    geometry::{frame::Frame, position::Position},
+    model::{
+        limits::{Aircraft, Battery, Figures, Freshness, Heights, Margins, PowerPoint, PowerTable, ReturnHabits, Wind},
+        path::{Motion, Piece, Spot},
     },
+    rules::leg::Leg,
     units::{
         Airspeed, Capacity, Cells, Duration, Health, Height, Length, Power, Reserve, SpeedLimit, Tilt, Voltage,
         WindSpeed,
@@ -69,3 +73,74 @@ pub(crate) fn figures() -> Figures {
         readings: Freshness::default(),
     }
 }
+
+/// Counts of 1e-7 degree from launch: north, east.
+pub(crate) type Counts = (i32, i32);
+
+pub(crate) fn leg_at(frame: &Frame, (from, to): (Counts, Counts), heights: (i32, i32), speed: i32) -> Leg {
+    let spot = |(north, east): Counts, height: i32| Spot {
+        place: frame.local(frame.launch().offset(north, east).unwrap()).unwrap(),
+        height,
+    };
+    let (from, to) = (spot(from, heights.0), spot(to, heights.1));
+    Leg::new(frame, 2, Piece { motion: Motion::Fly, from, to, speed, margin_speed: speed, time: 0 })
+}
+
+/// A direction by degrees from north.
+pub(crate) fn unit(degrees: f64) -> Heading {
+    let (east, north) = degrees.to_radians().sin_cos();
+    let fixed = |part: f64| crate::arithmetic::clamp_i32(crate::arithmetic::nearest(part * 1e8));
+    Heading::of(fixed(east), fixed(north)).unwrap()
+}
+
+/// Whether one direction, by degrees from north, is among others.
+pub(crate) fn holds(headings: &Headings, degrees: f64) -> bool {
+    headings.cosines(&Headings::one(unit(degrees), 0)).most == ONE
+}
+
+/// Degrees of longitude between two positions, and their latitudes, all as radians.
+fn radians(from: Position, to: Position) -> (f64, f64, f64) {
+    let radians = |counts: i32| (f64::from(counts) * 1e-7).to_radians();
+    (
+        radians(to.longitude.get()) - radians(from.longitude.get()),
+        radians(from.latitude.get()),
+        radians(to.latitude.get()),
+    )
+}
+
+/// The degrees from true north in which one leaves for another place on a sphere: by the shortest line, and by the one that is
+/// straight in longitude and latitude.
+pub(crate) fn bearings(from: Position, to: Position) -> [f64; 2] {
+    let (east, one, other) = radians(from, to);
+    let north = one.cos() * other.sin() - one.sin() * other.cos() * east.cos();
+    [(east.sin() * other.cos()).atan2(north), (east * one.cos()).atan2(other - one)].map(f64::to_degrees)
+}
+
+/// How much longer than the shortest line between two places of a sphere the one is that is straight in longitude and latitude.
+pub(crate) fn detour(from: Position, to: Position) -> f64 {
+    let (east, one, other) = radians(from, to);
+    let half = |angle: f64| (angle / 2.0).sin().powi(2);
+    let shortest = 2.0 * (half(other - one) + one.cos() * other.cos() * half(east)).sqrt().asin();
+    let piece = |number: i32| {
+        let latitude = one + (other - one) * (f64::from(number) + 0.5) / 1000.0;
+        (east * latitude.cos()).hypot(other - one) / 1000.0
+    };
+    (0..1000).map(piece).sum::<f64>() / shortest
+}
+
+/// What a line of the largest curvature at 75 degrees, and a little further north, turns over a length, degrees. Unit of the length: mm.
+pub(crate) fn turn_at_75(length: f64) -> f64 {
+    (length / 6.371e9 * 75.5_f64.to_radians().tan()).to_degrees()
+}
+
+/// Legs about a launch point at 75 degrees, where 1,000,000 counts are 2.9 km east or 11.2 km north: straight away from it, past it,
+/// to it, through it and across.
+pub(crate) const LONG_LEGS: [(Counts, Counts); 7] = [
+    ((0, 6_900_000), (0, 13_800_000)),
+    ((0, 13_800_000), (0, 6_900_000)),
+    ((2_600_000, 100_000), (1_300_000, 12_000_000)),
+    ((-1_000_000, -12_000_000), (1_000_000, 12_000_000)),
+    ((0, 0), (0, 13_800_000)),
+    ((1_000_000, -12_000_000), (0, 0)),
+    ((-3_500_000, 3_000_000), (3_500_000, 2_000_000)),
+];
