@@ -127,7 +127,9 @@ mod tests {
 
     #[test]
     fn the_bounds_hold_and_are_near() {
-        for (slowest, fastest, wind) in [(100, 100, 900), (0, 700, 300), (400, 900, 600), (1, 10_000, 10_000)] {
+        for (slowest, fastest, wind) in
+            [(100, 100, 900), (100, 300, 900), (0, 700, 300), (400, 900, 600), (1, 10_000, 10_000)]
+        {
             for (from, to) in [(0.0, 5.0), (30.0, 40.0), (85.0, 95.0), (120.0, 180.0), (0.0, 180.0)] {
                 let cosines =
                     Cosines { least: fixed(f64::to_radians(to).cos()), most: fixed(f64::to_radians(from).cos()) };
@@ -138,6 +140,19 @@ mod tests {
                 assert!(low <= least + 0.01 && most <= high + 0.01, "{bounds:?} {least} {most}");
                 assert!(high <= most + 1.01 && low >= least - 1.01, "{bounds:?} {least} {most}");
             }
+        }
+    }
+
+    /// Cosines whose sines are just below k / 1000: the airspeed across is just below k.
+    #[test]
+    fn the_least_airspeed_is_never_rounded_up() {
+        for across in 1..1000_i32 {
+            let sine = f64::from(across) / 1000.0;
+            let cosine = clamp_i32(crate::arithmetic::ceil((1.0 - sine * sine).sqrt() * f64::from(ONE)));
+            let left = (1_i128 << 60) - i128::from(cosine) * i128::from(cosine);
+            let found = i128::from(least_floor(1000, 10_000, cosine));
+            assert!((found * found) << 60 <= left * 1_000_000, "{across}: {found}");
+            assert!(found >= i128::from(across) - 1, "{across}: {found}");
         }
     }
 }

@@ -178,6 +178,9 @@ mod tests {
         assert!((181_000..181_040).contains(&found), "{found}");
         let level = leg_at(&frame(0), ((0, 0), (0, 6_737)), (1000, 1000), 500);
         assert!((175_000..175_010).contains(&power(&figures, &level)));
+        // In 25.01 s it is 2.998 m/s at least.
+        assert_eq!((slowed_floor(&leg, 25_000), slowed_floor(&leg, 25_010)), (299, 299));
+        assert_eq!(slowed_floor(&leg, 1), 500, "no faster than it is told to fly");
         // The time is the descent's.
         assert_eq!(Effort::new(&figures, &frame(0), &leg, false).time, Some(25_000));
     }

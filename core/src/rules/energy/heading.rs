@@ -303,10 +303,26 @@ mod tests {
         assert_eq!(Headings::ALL.cosines(&Headings::one(unit(0.0), 0)), Cosines::ALL);
     }
 
+    /// What two small angles are off by adds up, whether one is added to the other or seen from it.
+    #[test]
+    fn two_small_angles_are_as_wide_as_both() {
+        for (one, other) in [(0.45, 0.45), (0.3, 0.45), (0.45, 0.2)] {
+            let twice = Headings::one(unit(0.0), fixed(one)).and(fixed(other));
+            for degrees in (0..360).step_by(5).map(f64::from) {
+                let (least, most) = sampled((0.0, f64::to_degrees(one + other)), (degrees, 0.0));
+                let seen = Headings::one(unit(0.0), fixed(one)).cosines(&Headings::one(unit(degrees), fixed(other)));
+                for found in [twice.cosines(&Headings::one(unit(degrees), 0)), seen] {
+                    let (low, high) = (f64::from(found.least) / f64::from(ONE), f64::from(found.most) / f64::from(ONE));
+                    assert!(low <= least + 1e-9 && high >= most - 1e-9, "{one} {other} {degrees}: {found:?}");
+                }
+            }
+        }
+    }
+
     #[test]
     fn an_angle_is_never_too_small() {
         for (across, distance) in
-            [(1, 1000), (10, 1000), (240, 1000), (500, 1000), (7, 50_000_000), (500_000, 50_000_000)]
+            [(1, 1000), (10, 1000), (240, 1000), (500, 1000), (7, 50_000_000), (500_000, 50_000_000), (1, 500_000_000)]
         {
             let exact = (f64::from(across) / f64::from(distance)).asin();
             let found = f64::from(angle_ceil(i64::from(across), i64::from(distance))) / f64::from(ONE);

@@ -268,8 +268,9 @@ mod tests {
         Figures { wind: Wind { up_to: WindSpeed::new(300).unwrap(), from: None }, ..figures() }
     }
 
-    /// The stretches of legs past launch, to launch, from launch, through it, and far from it.
-    const LEGS: [((i32, i32), (i32, i32)); 6] = [
+    /// The stretches of legs closely past launch, past it, to launch, from launch, through it, and far from it.
+    const LEGS: [(Counts, Counts); 7] = [
+        ((90, -18_000), (90, 18_000)),
         ((10_000, -20_000), (10_000, 20_000)),
         ((10_000, 5_000), (0, 0)),
         ((0, 0), (-5_000, 10_000)),
@@ -366,10 +367,13 @@ mod tests {
                     continue;
                 }
                 let straight = f64::from(begin.plane.east).hypot(f64::from(begin.plane.north));
-                let exact = straight * detour(place, launch) / 4.0;
+                // Along its chord a reading of the leg is off by half the bow.
+                assert_eq!(ways.along, leg.line.bow.div_euclid(2) + leg.line.bow.rem_euclid(2));
                 let own = (ways.across + ways.along) as f64 / 4.0;
+                // The plane may have taken 6.1e-5 off.
+                let exact = straight * (detour(place, launch) + 6.1e-5) / 4.0;
                 let told = ways.time_ceil(&begin) as f64;
-                // The plane takes off 4.3e-5 at most; a curve of the largest curvature is (κ L)² / 24 longer than its chord, of
+                // A curve of the largest curvature is (κ L)² / 24 longer than its chord, of
                 // which 1.1² are for the ellipsoid and an eighth for a quotient that is 3 instead of 8 / 3.
                 let curve = turn_at_75(straight).to_radians().powi(2) / 24.0 * 1.37;
                 let most = straight * (1.0 + 6.2e-5 + curve) / 4.0 + own + 3.0;
@@ -401,12 +405,49 @@ mod tests {
         assert_eq!(ways.upright_ceil(&ways.begin(0)), Some(5_000 * 260_000 + 45_000 * 190_000));
     }
 
+    /// In the middle of a leg that rises by 1 cm it may be as high as at the end.
+    #[test]
+    fn between_ends_a_height_may_be_a_count_more() {
+        let frame = Frame::new(Position::new(0, 0).unwrap()).unwrap();
+        let (figures, leg) = (figures(), leg_at(&frame, ((0, 0), (0, 100_000)), (3000, 3001), 500));
+        let ways = WaysHome::new(&figures, &frame, &leg);
+        let down = |centimetres: i64| (5_000 + centimetres * 20) * 190_000;
+        assert_eq!(ways.upright_ceil(&ways.begin(0)), Some(down(3000)));
+        assert_eq!(ways.upright_ceil(&ways.begin(WHOLE / 2)), Some(5 * 260_000 + down(3001)));
+    }
+
+    /// Centimetres from launch the plane's mm turn directions: on the equator a count is 11.0574 mm north and 11.1319 mm east.
+    #[test]
+    fn near_launch_what_is_rounded_counts() {
+        let frame = Frame::new(Position::new(0, 0).unwrap()).unwrap();
+        let figures = windy();
+        let ends = (-3..=3).flat_map(|north| (-3..=3).map(move |east| (north, east)));
+        for (from, to) in ends.clone().flat_map(|from| ends.clone().map(move |to| (from, to))) {
+            let leg = leg(&frame, (from, to));
+            for Stretch { ends: [begin, end], headings } in WaysHome::new(&figures, &frame, &leg).stretches() {
+                for (at, place) in [(begin, from), (end, to)] {
+                    let whole = at.part == if place == from { 0 } else { WHOLE };
+                    if !whole || place == (0, 0) {
+                        continue;
+                    }
+                    let home = f64::from(-place.1) * 11.131_949;
+                    let home = home.atan2(f64::from(-place.0) * 11.057_428).to_degrees();
+                    assert!(holds(&headings, home), "{from:?} {to:?}: {home}");
+                }
+            }
+        }
+    }
+
     #[test]
     fn how_near_a_line_comes_is_never_said_too_large() {
         let at = |east, north| PlanePoint { east, north };
-        for (from, to) in
-            [(at(100, -50), at(100, 50)), (at(10, 0), at(1000, 0)), (at(50, 50), at(70, 200)), (at(-5, 9), at(8, -3))]
-        {
+        for (from, to) in [
+            (at(100, -50), at(100, 50)),
+            (at(10, 0), at(1000, 0)),
+            (at(50, 50), at(70, 200)),
+            (at(-5, 9), at(8, -3)),
+            (at(-1, 7), at(1, 6)),
+        ] {
             let exact = Chord::new(from, to).distance_floor(PlanePoint::ORIGIN);
             let found = nearest_floor(from, to);
             assert!(found <= exact + 1 && found * 10 >= exact * 7 - 20, "{from:?} {to:?}: {found} {exact}");

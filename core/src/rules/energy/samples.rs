@@ -134,8 +134,10 @@ pub(crate) fn turn_at_75(length: f64) -> f64 {
 }
 
 /// Legs about a launch point at 75 degrees, where 1,000,000 counts are 2.9 km east or 11.2 km north: straight away from it, past it,
-/// to it, through it and across.
-pub(crate) const LONG_LEGS: [(Counts, Counts); 7] = [
+/// to it, through it, across, and a short one far away.
+pub(crate) const LONG_LEGS: [(Counts, Counts); 9] = [
+    ((0, 15_000_000), (0, 15_300_000)),
+    ((0, -12_000_000), (10, 12_000_000)),
     ((0, 6_900_000), (0, 13_800_000)),
     ((0, 13_800_000), (0, 6_900_000)),
     ((2_600_000, 100_000), (1_300_000, 12_000_000)),
