@@ -212,6 +212,22 @@ fn the_place_where_a_leg_is_nearest_to_the_ground_is_its_lowest() {
     assert!((4000..4004).contains(&place.height), "{place:?}");
 }
 
+/// From 5 m to 25 m over 331.7 m northwards; 10 m high, it passes a circle 10.6 m beside it that begins at 19 m. A way home from there
+/// is at 20 m and needs 11.82 m. Higher up the leg isn't near it, and neither is it where the leg begins.
+#[test]
+fn ways_home_from_the_low_part_of_a_slanted_leg_are_at_the_return_height() {
+    let beside = |floor: i32| {
+        let zone = Some(band(Some(floor), Some(3000)));
+        let site = wide(figures()).circle("mast", zone, (7_500, 21_400), 500).and_then(Site::seal).expect("sound");
+        let steps = [climb(500), fly((0, 20_000), 500, 200), fly((30_000, 20_000), 2500, 200), Step::Land];
+        let verdict = judge(&site, at(0), &steps);
+        [Rule::KeepOut, Rule::ReturnPath]
+            .map(|rule| found(&verdict, rule, Some(1)).and_then(Finding::severity).is_some())
+    };
+    assert_eq!(beside(1900), [false, true]);
+    assert_eq!(beside(2470), [false, false], "4.62 m above the way home and more");
+}
+
 /// Along ground that begins 15 m beside a leg and is 60 m lower: at 8 m/s 18.26 m matter, of a way home at 4 m/s 11.82 m. 70 m above
 /// that ground the leg needs 1 + 5.6 + 3.26 m, and its rise to 20 m above launch 1 m more than the 80 m that it reaches.
 #[test]

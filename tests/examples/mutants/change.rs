@@ -172,7 +172,8 @@ impl VisitMut for Changer<'_> {
     }
 }
 
-fn is_for_tests(attributes: &[Attribute]) -> bool {
+/// Whether something is there for tests alone.
+pub(crate) fn is_for_tests(attributes: &[Attribute]) -> bool {
     attributes.iter().any(|attribute| {
         let text = plain(&attribute.meta);
         text == "test" || text == "cfg(test)"

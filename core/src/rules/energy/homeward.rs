@@ -270,7 +270,7 @@ mod tests {
 
     /// The stretches of legs closely past launch, past it, to launch, from launch, through it, and far from it.
     const LEGS: [(Counts, Counts); 7] = [
-        ((90, -18_000), (90, 18_000)),
+        ((90, -17_438), (90, 18_562)),
         ((10_000, -20_000), (10_000, 20_000)),
         ((10_000, 5_000), (0, 0)),
         ((0, 0), (-5_000, 10_000)),
@@ -349,6 +349,28 @@ mod tests {
             let home = f64::from(-leg.line.chord.to.east).atan2(f64::from(-leg.line.chord.to.north)).to_degrees();
             for off in [-1.3, 1.3].map(|times| times * turn_at_75(2.0 * farthest)) {
                 assert!(!holds(&headings, home + off), "{home} {off}");
+            }
+        }
+    }
+
+    /// Straight in longitude and latitude it passes 10 m south of launch, straight in the plane some 350 m north of it.
+    #[test]
+    fn a_leg_that_may_pass_on_either_side_leaves_it_open() {
+        let (frame, figures) = (near_the_pole(), windy());
+        let leg = leg(&frame, ((-900, -12_000_000), (-900, 12_000_000)));
+        let chord = leg.line.chord;
+        for Stretch { ends: [from, to], headings } in WaysHome::new(&figures, &frame, &leg).stretches() {
+            for number in 0..=8 {
+                let part = from.part + (to.part - from.part) / 8 * number;
+                let share = f64::from(part) / f64::from(WHOLE);
+                let on_chord = |one: i32, other: i32| f64::from(one) + f64::from(other.saturating_sub(one)) * share;
+                let plane = frame.plane(leg.point(part));
+                for (east, north) in [
+                    (on_chord(chord.from.east, chord.to.east), on_chord(chord.from.north, chord.to.north)),
+                    (f64::from(plane.east), f64::from(plane.north)),
+                ] {
+                    assert!(holds(&headings, (-east).atan2(-north).to_degrees()), "{part}: {east} {north}");
+                }
             }
         }
     }

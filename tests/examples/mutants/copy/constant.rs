@@ -7,9 +7,10 @@ use std::{
     path::{Path, PathBuf},
 };
 
+use crate::change::is_for_tests;
 use syn::{
-    Block, Expr, ExprCall, ExprConst, ExprMethodCall, ImplItemConst, ImplItemFn, ItemConst, ItemFn, ItemStatic, Type,
-    TypeArray,
+    Block, Expr, ExprCall, ExprConst, ExprMethodCall, ImplItemConst, ImplItemFn, Item, ItemConst, ItemFn, ItemStatic,
+    Type, TypeArray,
     visit::{self, Visit},
 };
 
@@ -27,6 +28,22 @@ pub(super) fn files(folder: &Path) -> Vec<PathBuf> {
         }
     }
     found
+}
+
+/// The files of these that are modules for tests alone.
+pub(super) fn for_tests(files: &[PathBuf]) -> HashSet<PathBuf> {
+    let named = |path: &PathBuf| {
+        let text = fs::read_to_string(path).expect("a text");
+        let file = syn::parse_file(&text).expect("core is Rust");
+        let modules = file.items.into_iter().filter_map(|item| match item {
+            Item::Mod(module) if module.content.is_none() && is_for_tests(&module.attrs) => {
+                Some(module.ident.to_string())
+            }
+            _ => None,
+        });
+        modules.map(|name| path.with_file_name(format!("{name}.rs"))).collect::<Vec<_>>()
+    };
+    files.iter().flat_map(named).collect()
 }
 
 pub(super) fn functions(root: &Path) -> HashSet<String> {
