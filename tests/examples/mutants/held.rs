@@ -146,8 +146,7 @@ fn failing(number: usize, tests: &[&Test]) -> Option<String> {
         return None;
     }
     let said = reader.join().unwrap_or_default();
-    let last =
-        said.lines().filter_map(|line| line.strip_prefix("test ")).filter(|line| !line.ends_with("... ok")).next_back();
+    let last = said.lines().filter_map(|line| line.strip_prefix("test ")).rfind(|line| !line.ends_with("... ok"));
     let test = last.and_then(|line| line.split(" ...").next()).unwrap_or("a test");
     let why = if passed.is_none() { ", which doesn't end" } else { "" };
     Some(format!("{test} of {}{why}", program.name()))
