@@ -208,6 +208,7 @@ pub(crate) fn angle_ceil(across: i64, distance: i64) -> i32 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::arithmetic::nearest;
 
     fn unit(degrees: f64) -> Heading {
         let (sine, cosine) = degrees.to_radians().sin_cos();
@@ -279,6 +280,37 @@ mod tests {
         assert!(Headings::from_to(unit(0.0), unit(180.0)).is_none(), "there is no telling which way round");
     }
 
+    /// From vectors of whole mm, whose directions are those of an f64, with no tolerance.
+    #[test]
+    fn roundings_take_less_than_half_of_what_is_allowed_for_them() {
+        let far = |bearing: f64| {
+            let (sine, cosine) = bearing.to_radians().sin_cos();
+            [sine, cosine].map(|side| clamp_i32(nearest(side * 50_000_000.0)))
+        };
+        let degrees = |[east, north]: [i32; 2]| f64::from(east).atan2(f64::from(north)).to_degrees();
+        for one in (0..360).step_by(7).map(|one| far(f64::from(one) + 0.3)) {
+            for turn in (0..156).step_by(5).map(|turn| f64::from(turn) + 0.1) {
+                let other = far(degrees(one) + turn);
+                let [from, to] = [one, other].map(|[east, north]| Heading::of(east, north).unwrap());
+                let headings = Headings::from_to(from, to).unwrap();
+                let (from, to) = (degrees(one), degrees(one) + (degrees(other) - degrees(one)).rem_euclid(360.0));
+                for seen in (0..360).step_by(11).map(|seen| far(f64::from(seen))) {
+                    let found = headings.cosines_with(Heading::of(seen[0], seen[1]).unwrap());
+                    let middle = f64::midpoint(from, to);
+                    let off = (degrees(seen) - middle + 540.0).rem_euclid(360.0) - 180.0;
+                    let (near, wide) = ((off.abs() - (to - from) / 2.0).max(0.0), off.abs() + (to - from) / 2.0);
+                    let [most, least] = [near, wide.min(180.0)].map(|angle| angle.to_radians().cos() * f64::from(ONE));
+                    let (below, above) = (least - f64::from(found.least), f64::from(found.most) - most);
+                    assert!(
+                        found.least == -ONE || below >= 32.0 && below < 128.0,
+                        "{one:?} {other:?} {seen:?}: {below}"
+                    );
+                    assert!(found.most == ONE || above >= 32.0 && above < 128.0, "{one:?} {other:?} {seen:?}: {above}");
+                }
+            }
+        }
+    }
+
     #[test]
     fn half_of_all_is_to_the_left() {
         let northwards = Headings::left_of(unit(0.0));
@@ -303,18 +335,18 @@ mod tests {
         assert_eq!(Headings::ALL.cosines(&Headings::one(unit(0.0), 0)), Cosines::ALL);
     }
 
-    /// What two small angles are off by adds up, whether one is added to the other or seen from it.
+    /// A vector of cosine and sine that is longer than 1 makes every cosine too large by as much.
     #[test]
-    fn two_small_angles_are_as_wide_as_both() {
-        for (one, other) in [(0.45, 0.45), (0.3, 0.45), (0.45, 0.2)] {
-            let twice = Headings::one(unit(0.0), fixed(one)).and(fixed(other));
-            for degrees in (0..360).step_by(5).map(f64::from) {
-                let (least, most) = sampled((0.0, f64::to_degrees(one + other)), (degrees, 0.0));
-                let seen = Headings::one(unit(0.0), fixed(one)).cosines(&Headings::one(unit(degrees), fixed(other)));
-                for found in [twice.cosines(&Headings::one(unit(degrees), 0)), seen] {
-                    let (low, high) = (f64::from(found.least) / f64::from(ONE), f64::from(found.most) / f64::from(ONE));
-                    assert!(low <= least + 1e-9 && high >= most - 1e-9, "{one} {other} {degrees}: {found:?}");
-                }
+    fn slack_is_no_less_than_what_all_small_angles_made_the_vector_longer() {
+        for (one, other) in [(0.0, 0.0), (1e-6, 0.45), (0.45, 1e-6), (0.45, 0.45), (0.2, 0.3)] {
+            let (twice, apart) = (Headings::one(unit(0.0), fixed(one)), Headings::one(unit(90.0), fixed(other)));
+            for headings in [twice.and(fixed(other)), twice.widened(apart.half, apart.slack)] {
+                let length = f64::from(headings.half.cosine).hypot(f64::from(headings.half.sine));
+                let (longer, slack) = (length - f64::from(ONE), f64::from(headings.slack));
+                assert!(longer <= slack + 1e-6, "{one} {other}: {longer} {slack}");
+                // A quarter of s to the fourth where an eighth is needed, for each of the two.
+                let most = (one.powi(4) + other.powi(4)) / 4.0 * f64::from(ONE) + 4.0;
+                assert!(slack <= most, "{one} {other}: {slack} {most}");
             }
         }
     }
@@ -322,7 +354,7 @@ mod tests {
     #[test]
     fn an_angle_is_never_too_small() {
         for (across, distance) in
-            [(1, 1000), (10, 1000), (240, 1000), (500, 1000), (7, 50_000_000), (500_000, 50_000_000), (1, 500_000_000)]
+            [(1, 1000), (10, 1000), (240, 1000), (500, 1000), (7, 50_000_000), (500_000, 50_000_000), (1, 189_000_000)]
         {
             let exact = (f64::from(across) / f64::from(distance)).asin();
             let found = f64::from(angle_ceil(i64::from(across), i64::from(distance))) / f64::from(ONE);

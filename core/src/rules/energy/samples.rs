@@ -116,18 +116,6 @@ pub(crate) fn bearings(from: Position, to: Position) -> [f64; 2] {
     [(east.sin() * other.cos()).atan2(north), (east * one.cos()).atan2(other - one)].map(f64::to_degrees)
 }
 
-/// How much longer than the shortest line between two places of a sphere the one is that is straight in longitude and latitude.
-pub(crate) fn detour(from: Position, to: Position) -> f64 {
-    let (east, one, other) = radians(from, to);
-    let half = |angle: f64| (angle / 2.0).sin().powi(2);
-    let shortest = 2.0 * (half(other - one) + one.cos() * other.cos() * half(east)).sqrt().asin();
-    let piece = |number: i32| {
-        let latitude = one + (other - one) * (f64::from(number) + 0.5) / 1000.0;
-        (east * latitude.cos()).hypot(other - one) / 1000.0
-    };
-    (0..1000).map(piece).sum::<f64>() / shortest
-}
-
 /// What a line of the largest curvature at 75 degrees, and a little further north, turns over a length, degrees. Unit of the length: mm.
 pub(crate) fn turn_at_75(length: f64) -> f64 {
     (length / 6.371e9 * 75.5_f64.to_radians().tan()).to_degrees()

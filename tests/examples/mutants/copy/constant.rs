@@ -41,7 +41,10 @@ pub(super) fn for_tests(files: &[PathBuf]) -> HashSet<PathBuf> {
             }
             _ => None,
         });
-        modules.map(|name| path.with_file_name(format!("{name}.rs"))).collect::<Vec<_>>()
+        // Beside mod.rs and lib.rs, or in the folder that is called as the file is.
+        let own = path.with_extension("");
+        let below = |name: String| [path.with_file_name(format!("{name}.rs")), own.join(format!("{name}.rs"))];
+        modules.flat_map(below).collect::<Vec<_>>()
     };
     files.iter().flat_map(named).collect()
 }
