@@ -302,10 +302,10 @@ mod tests {
                     let [most, least] = [near, wide.min(180.0)].map(|angle| angle.to_radians().cos() * f64::from(ONE));
                     let (below, above) = (least - f64::from(found.least), f64::from(found.most) - most);
                     assert!(
-                        found.least == -ONE || below >= 32.0 && below < 128.0,
+                        found.least == -ONE || (32.0..128.0).contains(&below),
                         "{one:?} {other:?} {seen:?}: {below}"
                     );
-                    assert!(found.most == ONE || above >= 32.0 && above < 128.0, "{one:?} {other:?} {seen:?}: {above}");
+                    assert!(found.most == ONE || (32.0..128.0).contains(&above), "{one:?} {other:?} {seen:?}: {above}");
                 }
             }
         }
