@@ -139,6 +139,10 @@ mod tests {
         assert_eq!(usable(1681), Err(Cause::PackTooHigh), "five cells of 3.36 V hold nothing");
         assert_eq!(usable(1439), Err(Cause::PackTooLow));
         assert_eq!(usable(1440), Ok(0), "empty, and no other number of cells makes 14.4 V");
+        let others = |volts| other_cells(&figures(), reading(volts)).map(Cells::get).collect::<std::vec::Vec<_>>();
+        // Five cells of 3.75 V hold a quarter, the reserve, and nothing more.
+        assert_eq!((usable(1875), others(1875)), (Err(Cause::PackTooHigh), std::vec![]));
+        assert_eq!((usable(1876), others(1876)), (Err(Cause::PackOfOtherCells), std::vec![5]));
     }
 
     #[test]

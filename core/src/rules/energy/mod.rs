@@ -57,7 +57,7 @@ mod heading;
 pub(crate) mod homeward;
 pub(crate) mod power;
 #[cfg(test)]
-mod samples;
+pub(crate) mod samples;
 pub(crate) mod sectors;
 
 use crate::arithmetic::{clamp_i32, clamp_i64, divide_ceil, divisor};
