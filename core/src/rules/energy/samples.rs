@@ -134,3 +134,25 @@ pub(crate) const LONG_LEGS: [(Counts, Counts); 9] = [
     ((1_000_000, -12_000_000), (0, 0)),
     ((-3_500_000, 3_000_000), (3_500_000, 2_000_000)),
 ];
+
+/// What tests are held to is held to something itself.
+mod tests {
+    use super::*;
+
+    /// The shortest line leaves a parallel by half of what its length turns there.
+    #[test]
+    fn bearings_differ_by_half_of_what_a_line_turns() {
+        let [from, to] = [0, 13_800_000].map(|longitude| Position::new(750_000_000, longitude).unwrap());
+        let [shortest, straight] = bearings(from, to);
+        let half = 1.38 / 2.0 * 75_f64.to_radians().sin();
+        assert!((straight - 90.0).abs() < 1e-9 && (90.0 - shortest - half).abs() < 1e-3, "{shortest} {straight}");
+    }
+
+    /// 6,371 km turn by the tangent as a radian: 3.8667 of them.
+    #[test]
+    fn a_line_turns_by_its_curvature_for_every_mm() {
+        let turn = turn_at_75(6.371e9);
+        assert!((turn.to_radians() - 3.8667).abs() < 1e-4, "{turn}");
+        assert!((turn_at_75(6.371e6) * 1000.0 - turn).abs() < 1e-9);
+    }
+}
