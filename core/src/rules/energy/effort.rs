@@ -156,7 +156,7 @@ mod tests {
             // No more than three tenths more than that: 1.1 are for the ellipsoid, and the largest curvature about launch.
             let away = |end: PlanePoint| end.distance_ceil(PlanePoint::ORIGIN);
             let farthest = away(leg.line.chord.from).max(away(leg.line.chord.to));
-            let turn = turn_at_75((farthest + leg.length_ceil / 2) as f64);
+            let turn = turn_at_75(f64::from(clamp_i32(farthest + leg.length_ceil / 2)));
             let (east, north) = (
                 f64::from(leg.line.chord.to.east - leg.line.chord.from.east),
                 f64::from(leg.line.chord.to.north - leg.line.chord.from.north),
