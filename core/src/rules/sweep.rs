@@ -300,11 +300,12 @@ mod tests {
             let piece = Piece { motion: Motion::Fly, from, to, speed: 100, margin_speed: 100, time: 0 };
             let leg = Leg::new(&frame, 1, piece);
             let stretch = Stretch::with_heights(&leg, (3000, 5000));
-            let off = leg.line.bow as f64 / 2.0 / leg.length_floor as f64;
+            let [bow, length] = [leg.line.bow, leg.length_floor].map(|mm| f64::from(clamp_i32(mm)));
+            let off = bow / 2.0 / length;
             let exact = [0.25 - off, 0.5 + off].map(|share| share * f64::from(WHOLE));
             let (start, end) = (f64::from(stretch.start), f64::from(stretch.end));
             assert!(start <= exact[0] && end >= exact[1], "{start} {end} for {exact:?}");
-            let mm = f64::from(WHOLE) / leg.length_floor as f64;
+            let mm = f64::from(WHOLE) / length;
             assert!(exact[0] - start <= 3.0 + mm && end - exact[1] <= 3.0 + mm, "{start} {end} for {exact:?}");
         }
     }
