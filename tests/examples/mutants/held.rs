@@ -146,7 +146,10 @@ fn failing(number: usize, tests: &[&Test]) -> Option<String> {
         return None;
     }
     let said = reader.join().unwrap_or_default();
-    let last = said.lines().filter_map(|line| line.strip_prefix("test ")).rfind(|line| !line.ends_with("... ok"));
+    let last = said
+        .lines()
+        .filter_map(|line| line.strip_prefix("test "))
+        .rfind(|line| !line.ends_with("... ok") && !line.starts_with("result: "));
     let test = last.and_then(|line| line.split(" ...").next()).unwrap_or("a test");
     let why = if passed.is_none() { ", which doesn't end" } else { "" };
     Some(format!("{test} of {}{why}", program.name()))
