@@ -38,9 +38,6 @@ const BESIDE: i32 = 5;
 /// What such a direction must take of the most.
 const NEARLY: f64 = 0.98;
 
-/// Of a great circle on a mean Earth.
-const METRES_IN_A_DEGREE: f64 = 111_195.0;
-
 /// What was found in one verdict.
 #[derive(Clone, Debug, Default)]
 pub struct Claims {
@@ -176,17 +173,16 @@ impl Reader<'_> {
     /// latitude, or true north along it: by its curvature times three halves of the way home and half a leg either way, which
     /// is much on long ways near the poles. A turn by an angle changes the airspeed by no more than the wind times the angle.
     fn lost_by_turning(&self) -> f64 {
-        let latitude = f64::from(self.case.launch.position.latitude.get()) * 1e-7;
-        let metres = |(north, east): Local| {
-            let (north, east) = (north as f64, east as f64 * latitude.to_radians().cos());
-            north.hypot(east) * 1e-7 * METRES_IN_A_DEGREE
-        };
+        const RADIUS: f64 = 6.371e6;
+        let home = self.truth.flight.home;
+        let launch = home.ground((0, 0));
+        let away = |place: Local| home.ground(place).meters_to(launch);
         let turned = |(_, stint): (usize, &Stint)| {
             let leg = stint.way.as_ref().map_or(0.0, Way::meters);
-            1.5 * metres(stint.piece.from).max(metres(stint.piece.to)) + 0.5 * leg
+            1.5 * away(stint.piece.from).max(away(stint.piece.to)) + 0.5 * leg
         };
         let furthest = self.truth.flight.open().map(turned).fold(0.0, f64::max);
-        let curvature = (latitude.abs() + 0.5).to_radians().tan() / (METRES_IN_A_DEGREE.to_degrees());
+        let curvature = (launch.latitude.abs() + 0.5).to_radians().tan() / RADIUS;
         furthest * curvature * self.truth.flight.air.winds.up_to
     }
 
