@@ -72,11 +72,12 @@ fn tried(copy: &Path, fault: &Fault) -> Outcome {
 /// Runs the ordinary tests, up to the first program that fails: those of core, which are built in a moment, then the one that is
 /// known to notice the mistake, then all.
 fn tested(copy: &Path, fault: &Fault) -> Outcome {
-    let core = vec!["--package", "pinfold-core", "--lib"];
-    let known = fault.program.as_ref().map(|program| vec!["--package", "pinfold-tests", "--test", program]);
-    let whole = vec!["--package", "pinfold-core", "--package", "pinfold-tests", "--lib", "--tests"];
-    let outcomes = [Some(core), known, Some(whole)].into_iter().flatten().map(|which| run(copy, &which));
-    outcomes.into_iter().find(|outcome| !matches!(outcome, Outcome::NotNoticed)).unwrap_or(Outcome::NotNoticed)
+    let core: &[&str] = &["--package", "pinfold-core", "--lib"];
+    let known = fault.program.as_ref().map(|program| ["--package", "pinfold-tests", "--test", program]);
+    let whole = &["--package", "pinfold-core", "--package", "pinfold-tests", "--lib", "--tests"];
+    let all = [Some(core), known.as_ref().map(|known| &known[..]), Some(whole)];
+    let mut outcomes = all.into_iter().flatten().map(|which| run(copy, which));
+    outcomes.find(|outcome| !matches!(outcome, Outcome::NotNoticed)).unwrap_or(Outcome::NotNoticed)
 }
 
 fn run(copy: &Path, which: &[&str]) -> Outcome {

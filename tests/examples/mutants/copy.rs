@@ -24,12 +24,49 @@ const QUESTION: &str = include_str!("question.rs");
 const NO_LINTS: &str = "--cap-lints=allow";
 
 pub(crate) struct Copy {
+    /// The project's own folder.
+    root: PathBuf,
     pub(crate) folder: PathBuf,
     pub(crate) target: PathBuf,
     pub(crate) outcomes: PathBuf,
     pub(crate) reached: PathBuf,
     impossible: PathBuf,
     progress: PathBuf,
+}
+
+/// A file of core.
+struct Source {
+    /// Where it is below core/src.
+    below: PathBuf,
+    text: String,
+    /// Nothing is changed in what is there for tests alone.
+    for_tests: bool,
+}
+
+/// Core as it is, and which of its functions can't be changed.
+struct Sources {
+    files: Vec<Source>,
+    constant: HashSet<String>,
+}
+
+impl Sources {
+    fn read(root: &Path) -> Self {
+        let core = root.join("core/src");
+        let paths = constant::files(&core);
+        let for_tests = constant::for_tests(&paths);
+        let source = |path: &PathBuf| Source {
+            below: path.strip_prefix(&core).expect("below core/src").to_owned(),
+            text: fs::read_to_string(path).expect("a text"),
+            for_tests: for_tests.contains(path),
+        };
+        Self { files: paths.iter().map(source).collect(), constant: constant::functions(root) }
+    }
+}
+
+impl Source {
+    fn changed(&self, changer: &mut Changer<'_>) -> String {
+        if self.for_tests { self.text.clone() } else { changer.changed(&self.below.to_string_lossy(), &self.text) }
+    }
 }
 
 impl Copy {
@@ -41,15 +78,16 @@ impl Copy {
         let [target, outcomes, reached, impossible, progress] =
             ["target", "outcomes.txt", "reached.json", "impossible.txt", "progress.txt"].map(|name| all.join(name));
         let _ = fs::remove_file(&progress);
-        Self { folder, target, outcomes, reached, impossible, progress }
+        Self { root: root.to_owned(), folder, target, outcomes, reached, impossible, progress }
     }
 
     /// Puts every change into core that compiles.
     pub(crate) fn changed(&self) -> Vec<Change> {
+        let sources = Sources::read(&self.root);
         let known = fs::read_to_string(&self.impossible).unwrap_or_default();
         let mut impossible: HashSet<String> = known.lines().map(str::to_owned).collect();
         loop {
-            let changes = self.written(&impossible);
+            let changes = self.written(&sources, &impossible);
             let wrong = self.wrong(&changes);
             if wrong.is_empty() {
                 return changes;
@@ -62,24 +100,12 @@ impl Copy {
         }
     }
 
-    fn written(&self, impossible: &HashSet<String>) -> Vec<Change> {
-        let root = self.folder.join("../../..");
-        let constant = constant::functions(&root);
-        let mut changer = Changer::new(impossible, &constant);
-        let files = constant::files(&root.join("core/src"));
-        let for_tests = constant::for_tests(&files);
-        let texts: Vec<(PathBuf, String)> = files
-            .iter()
-            .map(|path| {
-                let below = path.strip_prefix(root.join("core/src")).expect("below core/src");
-                let text = fs::read_to_string(path).expect("a text");
-                let changed =
-                    if for_tests.contains(path) { text } else { changer.changed(&below.to_string_lossy(), &text) };
-                (below.to_owned(), changed)
-            })
-            .collect();
-        for (below, text) in texts {
-            let question = QUESTION.replace("0 /* how many */", &changer.changes.len().to_string());
+    fn written(&self, sources: &Sources, impossible: &HashSet<String>) -> Vec<Change> {
+        let mut changer = Changer::new(impossible, &sources.constant);
+        let texts: Vec<(&Source, String)> =
+            sources.files.iter().map(|source| (source, source.changed(&mut changer))).collect();
+        let question = QUESTION.replace("0 /* how many */", &changer.changes.len().to_string());
+        for (Source { below, .. }, text) in texts {
             let text = if below == Path::new("lib.rs") { format!("{text}\n{question}") } else { text };
             put(&self.folder.join("core/src").join(below), text.as_bytes());
         }

@@ -3,22 +3,14 @@
 //! All changes are put into one copy of the project, each behind a question whether it is the chosen one, so that all are built at
 //! once; which test comes to which place is found out first, and a change is held against those tests alone, the quick ones first.
 
+mod at_once;
 mod change;
 mod copy;
 mod explained;
 mod held;
 mod programs;
 
-use std::{
-    path::Path,
-    process::ExitCode,
-    sync::{
-        Mutex,
-        atomic::{AtomicUsize, Ordering},
-    },
-    thread,
-    time::Duration,
-};
+use std::{path::Path, process::ExitCode, sync::Mutex, time::Duration};
 
 use change::Change;
 use held::Outcomes;
@@ -96,23 +88,14 @@ fn chosen<'c>(
 fn hold(
     changes: &[&Change], tests: &[programs::Test], within: Duration, copy: &copy::Copy, outcomes: Outcomes,
 ) -> Outcomes {
-    let (next, outcomes) = (AtomicUsize::new(0), Mutex::new(outcomes));
-    let work = || {
-        loop {
-            let number = next.fetch_add(1, Ordering::Relaxed);
-            let Some(change) = changes.get(number) else { return };
-            let outcome = held::against(change, tests, within);
-            copy.note_progress(number, changes.len(), &change.key(), &outcome);
-            let mut outcomes = outcomes.lock().expect("no worker panicked");
-            outcomes.take(change.key(), outcome);
-            if number.is_multiple_of(50) {
-                outcomes.write(&copy.outcomes);
-            }
-        }
-    };
-    thread::scope(|scope| {
-        for _ in 0..thread::available_parallelism().map_or(1, usize::from) {
-            scope.spawn(work);
+    let outcomes = Mutex::new(outcomes);
+    at_once::for_each(changes, |number, change| {
+        let outcome = held::against(change, tests, within);
+        copy.note_progress(number + 1, changes.len(), &change.key(), &outcome);
+        let mut outcomes = outcomes.lock().expect("no worker panicked");
+        outcomes.take(change.key(), outcome);
+        if number.is_multiple_of(50) {
+            outcomes.write(&copy.outcomes);
         }
     });
     outcomes.into_inner().expect("no worker panicked")

@@ -7,15 +7,12 @@ use std::{
     fs,
     path::{Path, PathBuf},
     process::{Child, Command, Stdio},
-    sync::{
-        Arc, Mutex,
-        atomic::{AtomicUsize, Ordering},
-    },
+    sync::{Arc, Mutex},
     thread,
     time::{Duration, Instant},
 };
 
-use crate::copy::Copy;
+use crate::{at_once, copy::Copy};
 
 pub(crate) struct Program {
     pub(crate) path: PathBuf,
@@ -76,19 +73,10 @@ fn asked(programs: &[Arc<Program>], copy: &Copy, within: Duration) -> Vec<Test> 
             all.into_iter().filter(move |name| !ignored.contains(name)).map(move |name| (program, name))
         })
         .collect();
-    let (next, found) = (AtomicUsize::new(0), Mutex::new(Vec::new()));
-    let work = || {
-        loop {
-            let number = next.fetch_add(1, Ordering::Relaxed);
-            let Some((program, name)) = named.get(number) else { return };
-            let test = tried(program, name, within, &copy.folder.join(format!("../reached-{number}")));
-            found.lock().expect("no worker panicked").extend(test);
-        }
-    };
-    thread::scope(|scope| {
-        for _ in 0..thread::available_parallelism().map_or(1, usize::from) {
-            scope.spawn(work);
-        }
+    let found = Mutex::new(Vec::new());
+    at_once::for_each(&named, |number, (program, name)| {
+        let test = tried(program, name, within, &copy.folder.join(format!("../reached-{number}")));
+        found.lock().expect("no worker panicked").extend(test);
     });
     found.into_inner().expect("no worker panicked")
 }

@@ -151,7 +151,7 @@ mod tests {
             let [from, to] = [leg.piece.from, leg.piece.to].map(|spot| frame.position(spot.place));
             let (begin, end) = (bearings(from, to), bearings(to, from).map(|back| back + 180.0));
             for bearing in begin.into_iter().chain(end) {
-                assert!(holds(&headings, bearing), "{ends:?}: {bearing}");
+                assert!(holds(&headings, bearing.to_radians()), "{ends:?}: {bearing}");
             }
             // No more than three tenths more than that: 1.1 are for the ellipsoid, and the largest curvature about launch.
             let away = |end: PlanePoint| end.distance_ceil(PlanePoint::ORIGIN);
@@ -163,7 +163,7 @@ mod tests {
             );
             let along = east.atan2(north).to_degrees();
             for beside in [along - 1.3 * turn, along + 1.3 * turn] {
-                assert!(!holds(&headings, beside), "{ends:?}: {beside}");
+                assert!(!holds(&headings, beside.to_radians()), "{ends:?}: {beside}");
             }
         }
     }

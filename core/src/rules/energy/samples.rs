@@ -2,6 +2,7 @@
 
 use super::heading::{Heading, Headings, ONE};
 use crate::{
+    arithmetic::{clamp_i32, nearest},
     geometry::{frame::Frame, position::Position},
     model::{
         limits::{Aircraft, Battery, Figures, Freshness, Heights, Margins, PowerPoint, PowerTable, ReturnHabits, Wind},
@@ -86,16 +87,17 @@ pub(crate) fn leg_at(frame: &Frame, (from, to): (Counts, Counts), heights: (i32,
     Leg::new(frame, 2, Piece { motion: Motion::Fly, from, to, speed, margin_speed: speed, time: 0 })
 }
 
-/// A direction by degrees from north.
-pub(crate) fn unit(degrees: f64) -> Heading {
-    let (east, north) = degrees.to_radians().sin_cos();
-    let fixed = |part: f64| crate::arithmetic::clamp_i32(crate::arithmetic::nearest(part * 1e8));
-    Heading::of(fixed(east), fixed(north)).unwrap()
+/// A direction by its angle from north, rad.
+fn heading(bearing: f64) -> Heading {
+    let [east, north] = [bearing.sin(), bearing.cos()].map(|side| clamp_i32(nearest(side * f64::from(ONE))));
+    Heading { east, north }
 }
 
-/// Whether one direction, by degrees from north, is among others.
-pub(crate) fn holds(headings: &Headings, degrees: f64) -> bool {
-    headings.cosines(&Headings::one(unit(degrees), 0)).most == ONE
+/// Whether a bearing is among headings: a quarter turn from it is among the angles to what is square to it. (The cosine of
+/// the angle to the bearing itself tells where they end to a fiftieth of a degree alone.)
+pub(crate) fn holds(headings: &Headings, bearing: f64) -> bool {
+    let square = headings.cosines_with(heading(bearing + std::f64::consts::FRAC_PI_2));
+    square.least <= 0 && square.most >= 0 && headings.cosines_with(heading(bearing)).most == ONE
 }
 
 /// Degrees of longitude between two positions, and their latitudes, all as radians.

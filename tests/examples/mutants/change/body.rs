@@ -1,7 +1,7 @@
 //! Changes of whole functions and whole statements.
 
 use quote::quote;
-use syn::{Block, Expr, ReturnType, Signature, Stmt, Type, parse_quote};
+use syn::{BinOp, Block, Expr, ReturnType, Signature, Stmt, Type, parse_quote};
 
 use super::{Changer, plain};
 
@@ -34,21 +34,15 @@ impl Changer<'_> {
 fn does_something(expression: &Expr) -> bool {
     match expression {
         Expr::MethodCall(_) | Expr::Call(_) | Expr::Assign(_) => true,
-        Expr::Binary(binary) => binary.op.to_string_of().ends_with('='),
+        Expr::Binary(binary) => written(&binary.op).ends_with('='),
         Expr::Try(tried) => does_something(&tried.expr),
         _ => false,
     }
 }
 
 /// An operator as it is written.
-pub(super) trait Written {
-    fn to_string_of(&self) -> String;
-}
-
-impl Written for syn::BinOp {
-    fn to_string_of(&self) -> String {
-        quote!(#self).to_string()
-    }
+pub(super) fn written(operator: &BinOp) -> String {
+    quote!(#operator).to_string()
 }
 
 /// What a function of this type can always answer.

@@ -7,7 +7,7 @@ use syn::{
     visit::{self, Visit},
 };
 
-use super::{Changer, body::Written, plain};
+use super::{Changer, body::written, plain};
 
 /// Comparisons, and what each could have been.
 const COMPARED: [(&str, &[&str]); 6] = [
@@ -70,7 +70,7 @@ impl Changer<'_> {
     pub(super) fn change_expression(&mut self, whole: &Expr, expression: &mut Expr) {
         let what = plain(whole);
         match expression {
-            Expr::Binary(binary) if !binary.op.to_string_of().ends_with('=') || is_comparison(&binary.op) => {
+            Expr::Binary(binary) if !written(&binary.op).ends_with('=') || is_comparison(&binary.op) => {
                 if let Some(changed) = self.other_operator(binary, &what) {
                     *expression = changed;
                 }
@@ -97,16 +97,16 @@ impl Changer<'_> {
     }
 
     fn other_operator(&mut self, binary: &ExprBinary, what: &str) -> Option<Expr> {
-        let written = binary.op.to_string_of();
-        if let Some((_, others)) = COMPARED.iter().find(|(operator, _)| *operator == written) {
+        let sign = written(&binary.op);
+        if let Some((_, others)) = COMPARED.iter().find(|(operator, _)| *operator == sign) {
             return self.compared(binary, others, what);
         }
         let ExprBinary { left, op, right, .. } = binary;
         if matches!(op, BinOp::And(_) | BinOp::Or(_)) {
             return self.joined(binary, what);
         }
-        let (_, other) = RECKONED.iter().find(|(operator, _)| *operator == written)?;
-        let chosen = self.question(&format!("`{written}` -> `{other}` in `{what}`"))?;
+        let (_, other) = RECKONED.iter().find(|(operator, _)| *operator == sign)?;
+        let chosen = self.question(&format!("`{sign}` -> `{other}` in `{what}`"))?;
         let other = operator(other);
         Some(parse_quote!((match (#left, #right) { (l, r) => if #chosen { l #other r } else { l #op r } })))
     }
@@ -115,7 +115,7 @@ impl Changer<'_> {
         let ExprBinary { left, op, right, .. } = binary;
         let mut compared = quote!(l #op r);
         for other in others {
-            let Some(chosen) = self.question(&format!("`{}` -> `{other}` in `{what}`", op.to_string_of())) else {
+            let Some(chosen) = self.question(&format!("`{}` -> `{other}` in `{what}`", written(op))) else {
                 continue;
             };
             let other = operator(other);
@@ -131,7 +131,7 @@ impl Changer<'_> {
             return None;
         }
         let other = if matches!(op, BinOp::And(_)) { "||" } else { "&&" };
-        let chosen = self.question(&format!("`{}` -> `{other}` in `{what}`", op.to_string_of()))?;
+        let chosen = self.question(&format!("`{}` -> `{other}` in `{what}`", written(op)))?;
         Some(parse_quote!(((((#left) != #chosen) #op ((#right) != #chosen)) != #chosen)))
     }
 
@@ -170,8 +170,8 @@ impl Changer<'_> {
 }
 
 fn is_comparison(operator: &BinOp) -> bool {
-    let written = operator.to_string_of();
-    COMPARED.iter().any(|(compared, _)| *compared == written)
+    let sign = written(operator);
+    COMPARED.iter().any(|(compared, _)| *compared == sign)
 }
 
 fn is_literal(expression: &Expr) -> bool {

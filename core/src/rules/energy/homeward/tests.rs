@@ -5,7 +5,7 @@ use crate::{
     arithmetic::{clamp_i32, nearest},
     geometry::{plane::Chord, position::Position},
     model::limits::Wind,
-    rules::energy::samples::{Counts, figures, leg_at},
+    rules::energy::samples::{Counts, figures, holds, leg_at},
     units::WindSpeed,
 };
 
@@ -206,18 +206,6 @@ impl Home {
         };
         [0.0, 0.5, 1.0].map(along)
     }
-}
-
-fn heading(bearing: f64) -> Heading {
-    let [east, north] = [bearing.sin(), bearing.cos()].map(|side| clamp_i32(nearest(side * f64::from(ONE))));
-    Heading { east, north }
-}
-
-/// Whether a bearing is among headings: a quarter turn from it is among the angles to what is square to it. (The cosine of
-/// the angle to the bearing itself tells where they end to a fiftieth of a degree alone.)
-fn holds(headings: &Headings, bearing: f64) -> bool {
-    let square = headings.cosines_with(heading(bearing + std::f64::consts::FRAC_PI_2));
-    square.least <= 0 && square.most >= 0 && headings.cosines_with(heading(bearing)).most == ONE
 }
 
 /// How far to both sides of a bearing headings go, rad: up to a quarter turn each.
