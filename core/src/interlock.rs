@@ -58,12 +58,6 @@ impl Permit {
     fn new(go: Go, standing: &Standing) -> Result<Self, Go> {
         if standing.subject() == go.subject() { Ok(Self(go)) } else { Err(go) }
     }
-
-    /// What it was given for.
-    #[must_use]
-    pub const fn go(&self) -> &Go {
-        &self.0
-    }
 }
 
 /// The states.

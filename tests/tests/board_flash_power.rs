@@ -444,6 +444,7 @@ fn flash_of_any_grain_that_a_block_is_made_of_will_do_and_no_other() {
     assert_eq!(kept::<4, 4, 512>(1024), Ok(expected.clone()));
     assert_eq!(kept::<64, 64, 4096>(8192), Ok(expected.clone()));
     assert_eq!(kept::<1, 8, 2048>(8192), Ok(expected));
+    assert_eq!(kept::<1, 0, 1024>(8192), Err(FlashFault));
     assert_eq!(kept::<1, 128, 1024>(8192), Err(FlashFault));
     assert_eq!(kept::<128, 4, 1024>(8192), Err(FlashFault));
     assert_eq!(kept::<3, 4, 1024>(8192), Err(FlashFault));

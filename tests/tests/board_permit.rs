@@ -180,6 +180,13 @@ fn limits_need_the_input_from_the_first_byte_to_the_last() {
     bench.hardware.held = true;
     assert_eq!(bench.status().limits, Some(Fingerprint::of(&old)), "those in flash hold again");
     assert_eq!(piece(&mut bench), Answer::Refused(Refusal::NotHeld));
+    let (last, rest) = new.split_last().expect("bytes");
+    assert_eq!(bench.load(Kind::Limits, rest), Ok(()));
+    bench.hardware.held = false;
+    let offset = u32::try_from(rest.len()).expect("short");
+    let last = Ask::Piece { offset, bytes: std::iter::once(*last).collect() };
+    assert_eq!(bench.ask(last), Answer::Refused(Refusal::NotHeld), "not even for the last byte");
+    assert_eq!(bench.status().limits, Some(Fingerprint::of(&old)));
     assert_eq!(bench.load_limits(&new), Ok(()));
     assert_eq!(bench.event, Some(Event::LimitsHeld(Fingerprint::of(&new))));
     bench.restart();

@@ -34,8 +34,13 @@ fn measure(verdict: &Verdict, rule: Rule, zone: Option<u8>) -> Measure {
 /// The same with air from 15 degrees below to 35 above freezing: at the sea, below a ceiling of 120 m, 120 m may be 8.36 m more
 /// and 12.53 m less (the standard atmosphere's formula, worked out beside `AirFactors`).
 fn with_air() -> Figures {
+    with_air_of(-150, 350)
+}
+
+/// From the coldest to the warmest air, 0.1 degree.
+fn with_air_of(coldest: i32, warmest: i32) -> Figures {
     let temperature = |tenths: i32| Temperature::new(tenths).expect("in range");
-    Figures { air: Some(Air { coldest: temperature(-150), warmest: temperature(350) }), ..figures() }
+    Figures { air: Some(Air { coldest: temperature(coldest), warmest: temperature(warmest) }), ..figures() }
 }
 
 /// A circle of 5 m, 111.3195 m from launch, that a leg of 333.96 m passes over.
@@ -86,6 +91,22 @@ fn what_a_height_is_off_is_part_of_what_a_zone_requires() {
     assert_eq!(flown(band(Some(20_000), None)), (800, 261 + 836));
     assert_eq!(flown(band(None, Some(3000))), (900, 100 + 1253));
     assert_eq!(flown(band(Some(1000), Some(3000))), (900, 100 + 1253));
+}
+
+/// A clearance of nothing is a touch, and is told as 1 cm less, with what a height is off as without.
+#[test]
+fn what_is_exactly_at_a_height_touches_it() {
+    let clearance = |store: &LimitsStore, rule: Rule, zone: Option<u8>| {
+        let steps = [climb(12_000), fly((0, 12_000), 12_000, 200), fly((0, 0), 12_000, 200), Step::Land];
+        measure(&judge(store, at(0), &steps), rule, zone).clearance
+    };
+    let under = |floor: i32| clearance(&mast(with_air_of(140, 160), band(Some(floor), None)), Rule::KeepOut, Some(1));
+    // Rounding takes 1 cm.
+    assert_eq!([11_998, 11_999, 12_000, 12_001, 12_002].map(under), [-3, -2, -1, -1, 1]);
+    let mut low = with_air();
+    low.heights.ground_clearance = Some(height(2000));
+    let over = |far: u16| clearance(&ground(low.clone(), 0, far), Rule::Ground, None);
+    assert_eq!([11_998, 11_999, 12_000, 12_001, 12_002].map(over), [2, 1, -1, -1, -2]);
 }
 
 #[test]
@@ -146,6 +167,32 @@ fn what_a_height_is_off_is_part_of_what_ground_requires() {
     high.heights.ceiling_above_ground = Some(height(11_000));
     let under = judge(&ground(high, 0, 0), at(0), &steps);
     assert_eq!(measure(&under, Rule::Ceiling, None), vertical(-1000, 261 + 836));
+}
+
+/// Heights by the air, above the sea and over the ground can't be told without launch's elevation, which is given neither by the
+/// route nor by the ground data.
+#[test]
+fn an_elevation_that_nobody_knows_is_no_go_where_heights_need_it() {
+    let steps = [climb(3000), fly((0, 12_000), 3000, 200), Step::Land];
+    let causes = |store: &LimitsStore, launch: Launch| {
+        let verdict = judge(store, launch, &steps);
+        [Rule::Ceiling, Rule::Ground].map(|rule| found(&verdict, rule, None).map(|finding| finding.cause))
+    };
+    let unknown = Some(Cause::NoElevation);
+    let by_air = wide(with_air()).seal().expect("sound");
+    assert_eq!(causes(&by_air, launch(0, 0)), [unknown, None]);
+    assert_eq!(causes(&by_air, at(0)), [Some(Cause::Measured), None]);
+    let mut sea = figures();
+    sea.heights.ceiling_above_sea = Some(height(10_000));
+    let above_sea = wide(sea).seal().expect("sound");
+    assert_eq!(causes(&above_sea, launch(0, 0)), [unknown, None]);
+    assert_eq!(causes(&above_sea, at(0)), [Some(Cause::Measured), None]);
+    let mut ground = figures();
+    ground.heights.ceiling_above_ground = Some(height(10_000));
+    let plan = ground_plan((-60_000, -60_000), (1, 1), (120_000, 120_000), (0, 1));
+    let no_data = wide(ground).ground(plan, &[GroundCell::UNKNOWN]).seal().expect("sound");
+    assert_eq!(causes(&no_data, launch(0, 0)), [unknown, unknown]);
+    assert_eq!(causes(&no_data, at(0)), [Some(Cause::GroundUnknown); 2]);
 }
 
 /// What a zone with heights leaves of ways home at 4 m/s, which need 7 + 4 + 0.82 m, or 1 + 2.8 + 0.82 m upwards and 1 m

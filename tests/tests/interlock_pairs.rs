@@ -36,7 +36,7 @@ const STAGES: [Stage; 6] = [Stage::Faulty, Stage::Idle, Stage::NoGo, Stage::Wait
 
 /// An interlock in this state; where there is a Go in it, that for the lower route.
 fn in_state(stage: Stage) -> Interlock {
-    let mut interlock = Interlock::new();
+    let mut interlock = Interlock::default();
     let (go, standing) = go(2_000);
     match stage {
         Stage::Idle => {}

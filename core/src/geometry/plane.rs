@@ -297,6 +297,7 @@ mod tests {
                 let distance = one.separation_floor(*other).distance;
                 let whole = square(crate::arithmetic::clamp_i32(distance));
                 assert!(distance == 0 || one.keeps(other, whole), "{distance}");
+                assert!(!one.keeps(other, 0), "nothing is asked for");
                 assert!(!one.keeps(other, square(crate::arithmetic::clamp_i32(distance + 1))), "{distance}");
             }
         }

@@ -58,7 +58,8 @@ pub fn on_segment(p: Point, a: Point, b: Point) -> bool {
 pub fn segments_touch(a: Point, b: Point, c: Point, d: Point) -> bool {
     let (abc, abd) = (turn(a, b, c), turn(a, b, d));
     let (cda, cdb) = (turn(c, d, a), turn(c, d, b));
-    if abc != abd && cda != cdb && a != b && c != d {
+    // Of a single point and of two that are the same, every turn is the same.
+    if abc != abd && cda != cdb {
         return true;
     }
     (abc == Ordering::Equal && within_box(c, a, b))

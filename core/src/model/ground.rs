@@ -118,3 +118,15 @@ impl GroundPlan {
         self.base.get().saturating_add(self.count_height.get().saturating_mul(i32::from(count)))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_lowest_of_a_cell_is_not_above_the_highest() {
+        assert_eq!(GroundCell::new(5, 5).and_then(GroundCell::counts), Some((5, 5)));
+        assert_eq!(GroundCell::new(6, 5), None);
+        assert_eq!(GroundCell::UNKNOWN.counts(), None);
+    }
+}

@@ -56,13 +56,8 @@ impl Overlap<'_> {
         let slanted = self.sweep.slanted();
         let trial = |spare: i64| match self.stretch(spare) {
             None => Trial::Kept,
-            Some(_) if !slanted => {
-                if base >= spare {
-                    Trial::Kept
-                } else {
-                    Trial::Not { from: base, to: spare }
-                }
-            }
+            // Nothing less than what the distance leaves is tried.
+            Some(_) if !slanted => Trial::Not { from: base, to: spare },
             Some(stretch) => self.trial(stretch, spare),
         };
         let first = match trial(known) {

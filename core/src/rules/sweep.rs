@@ -233,9 +233,8 @@ pub(crate) fn search(low: i64, high: i64, trial: impl Fn(i64) -> Trial) -> i64 {
             break;
         }
         // By turns what the last trial suggests, and the middle.
-        let value = guess.take().filter(|guess| *guess > low && *guess < high);
-        let suggested = value.is_some();
-        let value = value.unwrap_or(low.saturating_add(high) / 2);
+        let suggested = guess.is_some();
+        let value = guess.take().unwrap_or(low.saturating_add(high) / 2);
         match trial(value) {
             Trial::Kept => low = value,
             Trial::Not { from, to } => {

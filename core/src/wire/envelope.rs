@@ -18,6 +18,7 @@ const TAIL_BYTES: u32 = 4;
 static CHECKSUM: Crc<u32, NoTable> = Crc::<u32, NoTable>::new(&CRC_32_ISCSI);
 
 /// A checksum in the making.
+#[derive(Clone)]
 pub(crate) struct Check(u32);
 
 impl Check {
@@ -52,6 +53,7 @@ pub(crate) enum Token {
 }
 
 /// Takes an envelope apart, byte by byte.
+#[derive(Clone)]
 pub(crate) struct EnvelopeReader {
     kind: Kind,
     /// Bytes seen.

@@ -8,7 +8,7 @@ use super::Reason;
 pub(crate) const PART_BYTES: usize = 264;
 
 /// The bytes of a value that isn't complete yet.
-#[derive(Default)]
+#[derive(Clone, Default)]
 pub(crate) struct PartReader {
     bytes: heapless::Vec<u8, PART_BYTES>,
 }

@@ -160,12 +160,14 @@ pub enum RouteEvent {
 }
 
 /// Takes a packed route apart, byte by byte, in memory that doesn't depend on its length.
+#[derive(Clone)]
 pub struct RouteReader {
     envelope: EnvelopeReader,
     part: PartReader,
     state: State,
 }
 
+#[derive(Clone)]
 enum State {
     Head,
     Steps { left: u16, before: Before },
