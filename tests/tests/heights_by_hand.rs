@@ -107,6 +107,13 @@ fn what_is_exactly_at_a_height_touches_it() {
     low.heights.ground_clearance = Some(height(2000));
     let over = |far: u16| clearance(&ground(low.clone(), 0, far), Rule::Ground, None);
     assert_eq!([11_998, 11_999, 12_000, 12_001, 12_002].map(over), [2, 1, -1, -1, -2]);
+    // A ceiling may be touched.
+    let below = |ceiling: i32| {
+        let mut high = with_air();
+        (high.heights.ceiling, high.heights.ceiling_above_ground) = (height(20_000), Some(height(ceiling)));
+        clearance(&ground(high, 0, 0), Rule::Ceiling, None)
+    };
+    assert_eq!([11_999, 12_000, 12_001].map(below), [-1, 0, 1]);
 }
 
 #[test]
