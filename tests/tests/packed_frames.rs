@@ -1,23 +1,11 @@
 //! Damage on the link: a frame that isn't whole is dropped, and the next one is read.
 
 use pinfold_core::{
-    fingerprint::Fingerprint,
-    interlock::{Flight, Stage},
-    link::{
-        Advice, Aged, Answer, Ask, Bytes, Came, Capacities, FRAME, FrameReader, PIECE, Reply, Report, Request, Status,
-        frame,
-    },
-    rules::PackReading,
-    units::{Charge, Duration, Height, Latitude, Longitude, Voltage},
-    verdict::{Cause, Finding, Measure, Place, Rule, Unit},
+    link::{Ask, Bytes, Came, FRAME, FrameReader, Request, frame},
     wire::{Kind, envelope::checksum},
 };
-use pinfold_tests::{
-    packed::{overlong, random::cases},
-    sample::{duration, height, position},
-};
+use pinfold_tests::packed::{overlong, random::cases};
 use proptest::{collection::vec, prelude::*};
-use serde::{Serialize, de::DeserializeOwned};
 
 /// All that whole frames in these bytes say.
 fn come(bytes: &[u8]) -> Vec<Came<Request>> {
@@ -51,63 +39,6 @@ fn framed(body: &[u8]) -> Vec<u8> {
     let length = cobs::try_encode(&whole, &mut out).expect("room");
     out.truncate(length + 1);
     out
-}
-
-/// A finding whose every number is as long as it can be.
-fn largest_finding() -> Finding {
-    Finding {
-        zone: Some(u8::MAX),
-        measure: Some(Measure { clearance: i32::MIN, required: i32::MIN, unit: Unit::Seconds }),
-        place: Some(Place { position: position(Latitude::MIN, Longitude::MIN), height: i32::MIN }),
-        ..Finding::of(Rule::Launch, u16::MAX, Cause::AnotherLaunch)
-    }
-}
-
-fn comes_back<T: Serialize + DeserializeOwned + PartialEq + std::fmt::Debug>(message: &T) {
-    let mut reader = FrameReader::default();
-    let came: Vec<Came<T>> = frame(message).iter().filter_map(|byte| reader.take(*byte)).collect();
-    assert!(matches!(&*came, [Came::Message(same)] if same == message), "{message:?}");
-}
-
-/// A message that is too large for a frame would be an empty one.
-#[test]
-fn every_message_comes_back_at_its_largest() {
-    fn old<T>(value: T) -> Option<Aged<T>> {
-        Some(Aged { value, age: u32::MAX })
-    }
-    let readings = Report {
-        flight: old(Flight::Flying),
-        position: old(position(Latitude::MIN, Longitude::MIN)),
-        height: old(height(Height::MIN)),
-        pack: old(PackReading {
-            voltage: Voltage::new(Voltage::MAX).expect("in range"),
-            rested: Some(duration(Duration::MAX)),
-        }),
-        left: old(Charge::new(Charge::MAX).expect("in range")),
-    };
-    // Without a zero, so that stuffing adds most.
-    let bytes: Bytes = [0xFF; PIECE].into_iter().collect();
-    let asks = [
-        Ask::Piece { offset: u32::MAX, bytes: bytes.clone() },
-        Ask::Verdict { offset: u16::MAX },
-        Ask::Readings(readings),
-    ];
-    asks.into_iter().for_each(|ask| comes_back(&Request { sequence: u16::MAX, ask }));
-    let status = Status {
-        stage: Stage::Latched,
-        limits: Some(Fingerprint::of(&[1])),
-        route: Some(Fingerprint::of(&[2])),
-        waits: Some(largest_finding()),
-        flight: Some(Flight::Flying),
-        advice: Advice::TurnBack,
-    };
-    let answers = [
-        Answer::Verdict { length: u16::MAX, bytes },
-        Answer::Status(status),
-        Answer::Taken(u32::MAX),
-        Answer::Hello(Capacities::HERE),
-    ];
-    answers.into_iter().for_each(|answer| comes_back(&Reply { sequence: u16::MAX, answer }));
 }
 
 #[test]

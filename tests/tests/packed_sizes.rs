@@ -1,13 +1,19 @@
 //! How many bytes packed values take: a radio is slow and a board's memory is fixed.
 
 use pinfold_core::{
+    fingerprint::Fingerprint,
+    interlock::{Flight, Stage},
+    link::{
+        Advice, Aged, Answer, Ask, Bytes, Came, Capacities, FrameReader, PIECE, Reply, Report, Request, Status, frame,
+    },
     model::{
         ground::GroundCell,
         limits::Figures,
         route::{STEPS, Step},
         zone::{ZONES, ZoneKind},
     },
-    units::{Direction, Latitude, Longitude},
+    rules::PackReading,
+    units::{Charge, Direction, Duration, Height, Latitude, Longitude, Voltage},
     verdict::{Cause, FINDINGS, RULE_COUNT, Rule, Unit},
     wire::{
         Kind,
@@ -17,8 +23,9 @@ use pinfold_core::{
 };
 use pinfold_tests::{
     packed::{envelope, largest::largest_figures, packed_limits, packed_route, packed_verdict, signed, unsigned},
-    sample::{Site, climb, figures, fly, ground_plan, launch},
+    sample::{Site, climb, duration, figures, fly, ground_plan, height, launch, position},
 };
+use serde::{Serialize, de::DeserializeOwned};
 
 /// Bytes that the last of `steps` adds.
 fn bytes_of_last(steps: &[Step], at: (i32, i32)) -> usize {
@@ -168,4 +175,52 @@ fn a_route_with_too_many_steps_is_refused_and_not_cut() {
     let packed = pack_route(&launch(0, 0), steps.iter(), &mut |piece| written += piece.len());
     assert_eq!((packed, written), (Err(TooManySteps), 0));
     assert!(pack_route(&launch(0, 0), steps[1..].iter(), &mut |_| {}).is_ok());
+}
+
+fn comes_back<T: Serialize + DeserializeOwned + PartialEq + std::fmt::Debug>(message: &T) {
+    let mut reader = FrameReader::default();
+    let came: Vec<Came<T>> = frame(message).iter().filter_map(|byte| reader.take(*byte)).collect();
+    assert!(matches!(&*came, [Came::Message(same)] if same == message), "{message:?}");
+}
+
+/// A message that is too large for a frame would be an empty one.
+#[test]
+fn every_message_comes_back_at_its_largest() {
+    fn old<T>(value: T) -> Option<Aged<T>> {
+        Some(Aged { value, age: u32::MAX })
+    }
+    let readings = Report {
+        flight: old(Flight::Flying),
+        position: old(position(Latitude::MIN, Longitude::MIN)),
+        height: old(height(Height::MIN)),
+        pack: old(PackReading {
+            voltage: Voltage::new(Voltage::MAX).expect("in range"),
+            rested: Some(duration(Duration::MAX)),
+        }),
+        left: old(Charge::new(Charge::MAX).expect("in range")),
+    };
+    // Without a zero, so that stuffing adds most.
+    let bytes: Bytes = [0xFF; PIECE].into_iter().collect();
+    let asks = [
+        Ask::Piece { offset: u32::MAX, bytes: bytes.clone() },
+        Ask::Verdict { offset: u16::MAX },
+        Ask::Readings(readings),
+    ];
+    asks.into_iter().for_each(|ask| comes_back(&Request { sequence: u16::MAX, ask }));
+    let waits = postcard::from_bytes(&largest_finding(Rule::Launch as usize, Some(u8::MAX))).expect("a finding");
+    let status = Status {
+        stage: Stage::Latched,
+        limits: Some(Fingerprint::of(&[1])),
+        route: Some(Fingerprint::of(&[2])),
+        waits: Some(waits),
+        flight: Some(Flight::Flying),
+        advice: Advice::TurnBack,
+    };
+    let answers = [
+        Answer::Verdict { length: u16::MAX, bytes },
+        Answer::Status(status),
+        Answer::Taken(u32::MAX),
+        Answer::Hello(Capacities::HERE),
+    ];
+    answers.into_iter().for_each(|answer| comes_back(&Reply { sequence: u16::MAX, answer }));
 }

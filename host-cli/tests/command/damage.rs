@@ -21,7 +21,10 @@ fn packed(copy: &Copy, file: &str) -> Vec<u8> {
 }
 
 fn is_route(bytes: &[u8]) -> bool {
-    let mut reader = RouteReader::default();
+    is_rest_of_route(RouteReader::default(), bytes)
+}
+
+fn is_rest_of_route(mut reader: RouteReader, bytes: &[u8]) -> bool {
     bytes.iter().all(|byte| reader.take(*byte).is_ok()) && reader.end().is_ok()
 }
 
@@ -45,9 +48,18 @@ fn accepts_a_flip(bytes: &[u8], accept: Accept) -> bool {
     })
 }
 
-/// Counts the flips of two bits after which the bytes are still accepted. Two threads share the work.
+/// Two threads share the work: one begins with the first of what is counted, one with the second, and both leave out every other.
+fn counted_by_two(count: impl Fn(usize) -> usize + Sync) -> usize {
+    let count = &count;
+    thread::scope(|scope| {
+        let threads = [0, 1].map(|start| scope.spawn(move || count(start)));
+        threads.into_iter().map(|thread| thread.join().expect("a count")).sum()
+    })
+}
+
+/// Counts the flips of two bits after which the bytes are still accepted.
 fn pairs_accepted(bytes: &[u8], accept: Accept) -> usize {
-    let count = |start: usize| {
+    counted_by_two(|start| {
         let (mut bytes, mut accepted) = (bytes.to_vec(), 0);
         for one in (start..bytes.len() * 8).step_by(2) {
             flip(&mut bytes, one);
@@ -59,10 +71,6 @@ fn pairs_accepted(bytes: &[u8], accept: Accept) -> usize {
             flip(&mut bytes, one);
         }
         accepted
-    };
-    thread::scope(|scope| {
-        let threads = [0, 1].map(|start| scope.spawn(move || count(start)));
-        threads.into_iter().map(|thread| thread.join().expect("a count")).sum()
     })
 }
 
@@ -122,12 +130,10 @@ fn the_packed_example_is_refused_with_any_byte_for_another() {
 
 /// Counts the readings of a route from a place on that are accepted with so many bits flipped or less, of the next byte so many
 /// at least. What is refused isn't read on, and what comes before a flip is read once for all that come after.
-fn accepted_from(reader: &RouteReader, bytes: &[u8], flips: u32, least: u32) -> u64 {
-    if flips == 0 {
-        let mut reader = reader.clone();
-        return u64::from(bytes.iter().all(|byte| reader.take(*byte).is_ok()) && reader.end().is_ok());
-    }
-    let Some((byte, rest)) = bytes.split_first() else { return u64::from(reader.end().is_ok()) };
+fn accepted_from(reader: &RouteReader, bytes: &[u8], flips: u32, least: u32) -> usize {
+    let (Some((byte, rest)), 1..) = (bytes.split_first(), flips) else {
+        return usize::from(is_rest_of_route(reader.clone(), bytes));
+    };
     let changes = (0..=u8::MAX).filter(|change| (least..=flips).contains(&change.count_ones()));
     let accepted = changes.map(|change| {
         let mut reader = reader.clone();
@@ -137,10 +143,10 @@ fn accepted_from(reader: &RouteReader, bytes: &[u8], flips: u32, least: u32) -> 
     accepted.sum()
 }
 
-/// Counts the damaged readings of a route that are accepted, with one to so many bits flipped. Two threads share the work, by the
-/// byte of the first flip.
-fn damaged_routes_accepted(whole: &[u8], flips: u32) -> u64 {
-    let count = |start: usize| -> u64 {
+/// Counts the damaged readings of a route that are accepted, with one to so many bits flipped, by the byte of the first flip.
+fn damaged_routes_accepted(whole: &[u8], flips: u32) -> usize {
+    assert!(is_route(whole), "it is accepted whole");
+    counted_by_two(|start| {
         let firsts = (start..whole.len()).step_by(2).map(|at| {
             let (before, from) = whole.split_at(at);
             let mut reader = RouteReader::default();
@@ -148,10 +154,6 @@ fn damaged_routes_accepted(whole: &[u8], flips: u32) -> u64 {
             accepted_from(&reader, from, flips, 1)
         });
         firsts.sum()
-    };
-    thread::scope(|scope| {
-        let threads = [0, 1].map(|start| scope.spawn(move || count(start)));
-        threads.into_iter().map(|thread| thread.join().expect("a count")).sum()
     })
 }
 
